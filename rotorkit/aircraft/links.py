@@ -131,7 +131,8 @@ def link_words(link: DriveLink, belts: Mapping[str, Belt], shafts: Mapping[str, 
     if link.driver_teeth is not None:
         return f"{link.kind}, {link.driver_teeth} on {link.driven_teeth} teeth"
     if link.turns is not None:
-        return f"{link.kind}, {link.turns.si:.4g} turns for one{slips}"
+        turns = f"{link.turns.si:.4g}"
+        return f"{link.kind}, {turns} turn{'' if turns == '1' else 's'} for one{slips}"
     return link.kind
 
 

@@ -5,9 +5,10 @@ The figure is a part of the calculated frequency. It is the root mean square of 
 of a straight metal beam, measured at rest and turning at two speeds (Epps and Chandra 1996), lie from what
 `rotating_blade` makes of the beam's printed dimensions and a handbook's elastic modulus, rounded up to the next half
 per cent; a test holds it to that. Eight of the nine lie above what is calculated, by 5 to 11 per cent, and the ninth
-was printed to one part in fourteen. Twice of it covers all nine. Where the difference comes from is not known:
-stiffness alone does not explain it, since it stays as large where the pull of turning makes nearly all of the
-stiffness.
+was printed to one part in fourteen. Twice of it covers all nine. Where the difference comes from was looked for and
+not found: other calculations of the same beam agree with this one; stiffness, thickness and density do not explain it,
+since it stays as large where the pull of turning makes nearly all of the stiffness; a root further from the axis than
+the printed one would, but nothing says so. What was looked into stands in the table of references.
 
 It is what is known from one beam, not a law. In lag no measured beam was found; the same part is taken there. For
 whirl, torsional modes and ground resonance no measurement was found that gives both what was built and what was

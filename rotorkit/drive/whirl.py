@@ -514,6 +514,7 @@ def tube_whirl(
     stiffness: float,
     places: Sequence[float],
     elements: int = 24,
+    masses: Sequence[tuple[float, float]] = (),
 ) -> tuple[float, Any, Any]:
     """First forward critical speed of an even tube on springs alike both ways: bare SI figures, quick.
 
@@ -529,6 +530,9 @@ def tube_whirl(
         of the hangers from the tube's first end, m; two or more.
     elements : int
         about how many pieces.
+    masses : sequence of (float, float)
+        of couplings and whatever else sits on the tube: mass in kg, place from the first end in m. Taken as points:
+        their own inertias and what they stiffen or soften are left out.
 
     Returns
     -------
@@ -556,8 +560,9 @@ def tube_whirl(
         raise QuantityError(_TWO_HANGERS)
     from scipy.linalg import eigh
 
-    figures = np.array([[outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]], dtype=float)
-    ((_, nodes, mass, spring),) = _tubes(figures, elements)
+    row = [outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]
+    figures = np.array([[*row, *(one for pair in masses for one in pair)]], dtype=float)
+    ((_, nodes, mass, spring),) = _tubes(figures, elements, len(masses))
     count = mass.shape[-1]
     share, shapes = eigh(mass[0], spring[0], subset_by_index=(count - 1, count - 1))
     shape = shapes[::2, 0]
@@ -567,16 +572,18 @@ def tube_whirl(
 _TWO_HANGERS = "tube_whirl: two hangers at least must hold the shaft, at two places"
 
 
-def tube_critical_speeds(figures: Any, elements: int = 24) -> Any:
+def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> Any:
     """The critical speed of `tube_whirl` for many tubes in one call: one stack of matrices.
 
     Parameters
     ----------
-    figures : array of shape (tubes, 6 + hangers)
-        a row for each: outer_diameter, wall, length, elastic_modulus, density, stiffness and the hangers' places, in
-        the order and the units of `tube_whirl`.
+    figures : array of shape (tubes, 6 + hangers + 2 masses)
+        a row for each: outer_diameter, wall, length, elastic_modulus, density, stiffness, the hangers' places, and of
+        each mass its mass and its place, in the order and the units of `tube_whirl`.
     elements : int
         about how many pieces.
+    masses : int
+        how many masses each row ends with.
 
     Returns
     -------
@@ -600,10 +607,10 @@ def tube_critical_speeds(figures: Any, elements: int = 24) -> Any:
     [2641, 3498]
     """
     given = np.asarray(figures, dtype=float)
-    if any(len(set(row[6:])) < 2 for row in given.tolist()):
+    if any(len(set(row[6 : len(row) - 2 * masses])) < 2 for row in given.tolist()):
         raise QuantityError(_TWO_HANGERS)
     found = np.empty(len(given))
-    for rows, _, mass, spring in _tubes(given, elements):
+    for rows, _, mass, spring in _tubes(given, elements, masses):
         lower = np.linalg.cholesky(spring)
         half = np.linalg.solve(lower, mass)
         whole = np.linalg.solve(lower, half.swapaxes(-1, -2))
@@ -611,12 +618,14 @@ def tube_critical_speeds(figures: Any, elements: int = 24) -> Any:
     return found
 
 
-def _tubes(figures: Any, elements: int) -> Iterator[tuple[Any, Any, Any, Any]]:
+def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, Any, Any]]:
     """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, mass less gyroscopic part,
     stiffness), those of as many nodes together."""
     outer, wall, length, modulus, density, stiffness = figures[:, :6].T
-    places = figures[:, 6:]
-    wanted = np.sort(np.concatenate([np.linspace(0, length, elements + 1, axis=-1), places], axis=-1), axis=-1)
+    hung = figures.shape[1] - 2 * masses
+    places, weights, sitting = figures[:, 6:hung], figures[:, hung::2], figures[:, hung + 1 :: 2]
+    even = np.linspace(0, length, elements + 1, axis=-1)
+    wanted = np.sort(np.concatenate([even, places, sitting], axis=-1), axis=-1)
     apart = np.diff(wanted, axis=-1, prepend=-np.inf) > 1e-9 * length[:, None]
     counts = apart.sum(axis=-1)
     for number in np.unique(counts):
@@ -633,4 +642,7 @@ def _tubes(figures: Any, elements: int) -> Iterator[tuple[Any, Any, Any, Any]]:
         for place in places[rows].T:
             at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
             spring[here, at, at] += stiffness[rows]
+        for place, weight in zip(sitting[rows].T, weights[rows].T, strict=True):
+            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
+            mass[here, at, at] += weight
         yield rows, nodes, mass, spring

@@ -111,7 +111,7 @@ def open_form(sheet: str, check: str | None = None, folder: Path | str | Folder 
         form = Form(sheet, found, check)
         turning.opened(form)
         if check is None and asked is not None:
-            form.turn_to(asked)
+            form.turn_to(*asked)
         return form
     except (AircraftFileError, SheetError) as problem:
         raise _plain(problem) from None

@@ -26,6 +26,7 @@ class CheckChooser:
         self.control.observe(self._observed, names="value")
         self.at = widgets.HTML(_at(first))
         self.box = boxed([self.control, self.at], "rotorkit-pick")
+        self.note = widgets.HTML()
 
     def _observed(self, change: Any) -> None:
         self.at.value = _at(change["new"])

@@ -17,7 +17,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from rotorkit.aircraft import AircraftFileError
+from rotorkit.aircraft import Aircraft, AircraftFileError
+from rotorkit.aircraft.file import AIRCRAFT_FILE, aircraft_of, text_of
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft
@@ -69,6 +70,9 @@ PICTURE_WIDTH = 405
 MANY_LINES = 7
 """So many single fields stand about as high as a picture: it stands beside them, above the rows, where it fits."""
 
+BROAD = 790
+"""A table that needs more room than this has none beside a picture on a laptop either."""
+
 TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
 
@@ -106,7 +110,9 @@ class Form(Shown):
         self._undo: list[tuple[dict[str, Any], dict[str, str]]] = []
         self._unknown: dict[str, str] = {}
         self._newest = 0
+        self._file_text = ""
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
+        self._came_for = ""
         self._offers: list[Offer] = []
         self._offered_for: tuple[Any, ...] = ()
         self.check = self._first(check)
@@ -164,8 +170,9 @@ class Form(Shown):
             self._fill(readings)
             self.work()
 
-    def turn_to(self, check: str) -> bool:
-        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one."""
+    def turn_to(self, check: str, of: str = "") -> bool:
+        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one. of: the rotor
+        or cable that an empty form is to be of."""
         with self._lock:
             self.keeping.look()
             self._checks = self.keeping.checks()
@@ -173,7 +180,35 @@ class Form(Shown):
                 return False
             self.chooser.show(self._checks, self.check)
             self.checks.value = check
+            self._came_for = of if not check else ""
+            for box, _known in self._asked_another():
+                if self.sheet.is_blank(self.readings):
+                    self.set(box.path, of)
+            self._tell_another()
             return True
+
+    def _asked_another(self) -> list[tuple[FieldBox, dict[str, str]]]:
+        """The choice, with its options in words, that is not the rotor or cable for which a link opened a new
+        check."""
+        found = []
+        for box in self._fields.values() if self._came_for and not self.check else ():
+            choice = box.spec.choice
+            if choice is None or not choice.of or choice.of == "instruments" or box.text == self._came_for:
+                continue
+            known = self.aircraft.choices(choice.of, choice.measures)
+            if self._came_for in known:
+                found.append((box, known))
+        return found
+
+    def _tell_another(self) -> None:
+        """Readings that were typed are never taken for another's: where a link asked for another, it is told."""
+        typed = not self.sheet.is_blank(self.readings)
+        said = [
+            f"You came here for {known[self._came_for]}, and what stands here was typed for "
+            f"{known.get(box.text, 'another')}: save it under a name of its own, or empty it, before you begin."
+            for box, known in (self._asked_another() if typed else ())
+        ]
+        put(self.chooser.note, words.note(said[0]) if said else "")
 
     def _fill(self, readings: Mapping[str, Any]) -> None:
         """Put readings into the fields; nothing is worked."""
@@ -227,9 +262,7 @@ class Form(Shown):
         stays; a bare number gets the unit that it was typed in. The aircraft file is not touched."""
         with self._lock:
             readings = self.readings
-            identity = self.aircraft.aircraft.model_copy(update={"display": system})
-            self.aircraft = self.aircraft.model_copy(update={"aircraft": identity})
-            self.system = system
+            self.aircraft, self.system = _shown_in(self.aircraft, system), system
             self._make_boxes()
             self._lay_out()
             self._fill(readings)
@@ -433,8 +466,11 @@ class Form(Shown):
             folder = Folder(self.folder.path)
             _ = folder.aircraft, folder.checks
             readings, typed, system = self.readings, self._as_typed, self.system
-            self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
-            self.system = self.aircraft.aircraft.display
+            display, before = folder.aircraft.aircraft.display, self.folder.aircraft.aircraft.display
+            self.system = system if display == before else display  # what the person chose to see it in stays
+            self.folder = self.keeping.folder = folder
+            self.aircraft = folder.aircraft if self.system == display else _shown_in(folder.aircraft, self.system)
+            self._offered_for = ()
             self._make_boxes()
             self._lay_out()
             if self.system == system:
@@ -442,6 +478,21 @@ class Form(Shown):
                 self.work()
             else:
                 self.load(readings)
+
+    def _read_what_changed(self) -> bool:
+        """Whether the aircraft file says something else than when it was read: then the form is worked with it as it is
+        now, so that no verdict stands by a limit that was changed in another window. One that cannot be read, perhaps
+        half written, is left alone: nothing is saved with it."""
+        if self.folder.is_demo:
+            return False
+        with suppress(AircraftFileError):
+            text = text_of(self.folder.path / AIRCRAFT_FILE)
+            if text != self._file_text:
+                self._file_text = text
+                if aircraft_of(text) != self.folder.aircraft:
+                    self.read_again()
+                    return True
+        return False
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -457,9 +508,10 @@ class Form(Shown):
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         titles = Counter(column.title for spec in self.sheet.fields() if spec.row for column in spec.row.fields())
         twice = {title for title, times in titles.items() if times > 1}
+        begun = self.sheet.begin(self.aircraft) if self._start_choices else {}
         for spec in self.sheet.fields():
             if spec.row is not None:
-                fresh = self._emptied if self._start_choices else None
+                fresh = self._emptied if begun.get(spec.name) else None  # only where a choice gives rows
                 self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh, twice)
             else:
                 box = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
@@ -537,10 +589,14 @@ class Form(Shown):
             self.first.add_class("wide")
             if self._many_lines:
                 self.first.add_class("tall")
+                if any(table.least > BROAD for table in self._rows.values()):
+                    self.first.add_class("broad")
         self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
-        return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
+        return boxed(
+            [widgets.HTML(STYLE), self.chooser.box, self.chooser.note, banner, *below], "rotorkit-form", upright=True
+        )
 
     def _lay_out(self) -> None:
         """Put the fields and the tables of rows in their places, and close what stood there."""
@@ -583,13 +639,15 @@ class Form(Shown):
         from rotorkit.notebook.recorded import recorded_run
 
         return recorded_run(
-            self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
+            self._guard, self.sheet.name, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
         )
 
     def _recorded_vibration(self) -> Any:
         from rotorkit.notebook.recorded import recorded_vibration
 
-        return recorded_vibration(self._guard, self.folder.path, self.aircraft, lambda: self.readings, self.load)
+        return recorded_vibration(
+            self._guard, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
+        )
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -701,6 +759,7 @@ class Form(Shown):
         if self.typing or self.unfinished:
             self.work()
         self.check = check
+        self._came_for = ""
         self.keeping.look()
         self._begin(self.check)
 
@@ -711,6 +770,8 @@ class Form(Shown):
 
     def work(self) -> None:
         """Work the sheet with what stands in the fields, and show what it comes to."""
+        if self._read_what_changed():
+            return
         self._anew(self._work, "work", "whole", "parts", "draft")
 
     def _quick_first(self) -> None:
@@ -718,6 +779,8 @@ class Form(Shown):
         it, and it follows at once, unless another key or choice comes first."""
         if not (self.sheet.has_slow_part and can_wait()):
             self.work()
+            return
+        if self._read_what_changed():
             return
         self._anew(self._show_quick, "work", "whole", "parts", "draft")
 
@@ -764,6 +827,8 @@ class Form(Shown):
     def _work(self, done: tuple[Sheet, Outcome] | None = None) -> None:
         """done: the sheet and its whole outcome, where it was worked already."""
         self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, False
+        if self._came_for:
+            self._tell_another()
         missed: list[str] = []
         try:
             if self._unknown:
@@ -876,3 +941,9 @@ class Form(Shown):
     def _tell_listeners(self) -> None:
         for listener in self._listeners:
             listener(self)
+
+
+def _shown_in(aircraft: Aircraft, system: str) -> Aircraft:
+    """The same aircraft with its figures shown in, and bare numbers taken in, other units."""
+    identity = aircraft.aircraft.model_copy(update={"display": system})
+    return aircraft.model_copy(update={"aircraft": identity})

@@ -207,7 +207,9 @@ def _table(caption: str, rows: Iterable[BoardRow]) -> str:
 
 def _link(row: BoardRow) -> str:
     known = row.entry is not None or row.check
-    return words.opens(row.sheet, row.check if known else "", row.job) if row.sheet else words.escape(row.job)
+    if not row.sheet:
+        return words.escape(row.job)
+    return words.opens(row.sheet, row.check if known else "", row.job, "" if known else row.of)
 
 
 def _again(found: Board) -> str:

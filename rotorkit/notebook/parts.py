@@ -186,6 +186,7 @@ class HandPart(Part):
         self.lines = widgets.VBox([])
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
+        self.units: dict[str, tuple[str, Any]] = {}
         self.diagnosed: dict[str, tuple[Any, Any]] = {}
         self.others: dict[str, tuple[Outcome, Any]] = {}
         self.of = form.check
@@ -211,6 +212,8 @@ class HandPart(Part):
             return
         figures = [found for found in outcome.findings if not found.counted]
         keys = [found.key for found in figures]
+        for found in figures:
+            self._under_its_name(found)
         if [key for key in self.inputs if key in keys] != keys or len(self.inputs) != len(keys):
             self._make(figures)
         for found in figures:
@@ -222,7 +225,8 @@ class HandPart(Part):
         for found in figures:
             box, answer = before.get(found.key) or self._input(found)
             self.inputs[found.key] = (box, answer)
-            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>')
+            unit = widgets.HTML(self._label(found))
+            self.units[found.key] = self._unit(found), unit
             line = widgets.Box([box, unit, answer])
             line.add_class("rotorkit-hand")
             lines.append(line)
@@ -234,7 +238,7 @@ class HandPart(Part):
             close_all(line)
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
-        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)
+        box = widgets.Text(description=_hand_label(found), continuous_update=False)
         answer = widgets.HTML()
         answer.add_class("rotorkit-echo")
         answer.add_class("rotorkit-outcome")
@@ -245,6 +249,26 @@ class HandPart(Part):
     def _unit(self, found: Finding) -> str:
         return bare_unit_of(found, self.form.system)
 
+    def _under_its_name(self, found: Finding) -> None:
+        """What names the field: a title may say where the figure was found, such as the station of the greatest
+        departure."""
+        self._in_its_unit(found)
+        if found.key in self.inputs and (box := self.inputs[found.key][0]).description != _hand_label(found):
+            box.description = _hand_label(found)
+
+    def _in_its_unit(self, found: Finding) -> None:
+        """Where the figure is in another unit now, by the form's units or by its limit: a bare number that was typed
+        gets the unit that stood beside it, and the new one stands there."""
+        before, label = self.units.get(found.key, ("", None))
+        if label is None or before == self._unit(found):
+            return
+        self.units[found.key] = self._unit(found), label
+        self.diagnosed.pop(found.key, None)
+        label.value = self._label(found)
+        box, _ = self.inputs[found.key]
+        if text := box.value.strip():
+            box.value = _with_its_unit(text, found.measured.kind, before)
+
     @property
     def figures(self) -> dict[str, str]:
         """What stands in the fields, by the keys of the figures: as typed, a bare number of a form that is shown in
@@ -252,6 +276,7 @@ class HandPart(Part):
         form, found = self.form, {}
         other = form.system != form.folder.aircraft.aircraft.display
         for one in form.outcome.findings if form.outcome is not None else []:
+            self._in_its_unit(one)
             if one.key in self.inputs and (text := self.inputs[one.key][0].value.strip()):
                 found[one.key] = _with_its_unit(text, one.measured.kind, self._unit(one)) if other else text
         return found
@@ -265,7 +290,7 @@ class HandPart(Part):
     def _label(self, found: Finding) -> str:
         unit = self._unit(found)
         label = unit_label(unit, found.measured.kind) if unit else ""
-        return "degrees" if label == "°" else label
+        return f'<span class="rotorkit-unit">{words.escape("degrees" if label == "°" else label)}</span>'
 
     def _typed(self, key: str) -> None:
         if self.form.outcome is not None:
@@ -278,6 +303,7 @@ class HandPart(Part):
         return self._judge(self.form.outcome.finding(key))
 
     def _judge(self, found: Finding) -> str:
+        self._in_its_unit(found)
         box, answer = self.inputs[found.key]
         text = box.value.strip()
         if not text:
@@ -310,7 +336,7 @@ class HandPart(Part):
 
         outcome, form = self.form.outcome, self.form
         assert outcome is not None
-        key = (text, float(found.measured.si))
+        key = (text, float(found.measured.si), float(found.measured.expanded_si))
         kept = self.diagnosed.get(found.key)
         if kept is None or kept[0] != key:
             before = self.others.get(found.key)
@@ -324,6 +350,10 @@ class HandPart(Part):
             made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
             kept = self.diagnosed[found.key] = (key, made)
         return kept[1]
+
+
+def _hand_label(found: Finding) -> str:
+    return in_a_line(f"By hand: {found.title}")
 
 
 def _with_its_unit(text: str, kind: Kind, unit: str) -> str:

@@ -78,7 +78,8 @@ class RecordPart(Part):
         self._shapes()
 
     def update(self) -> Iterator[None]:
-        """Follow the form: first what stands there, then, where the record or the check is another, its history."""
+        """Follow the form: first what stands there, then its history, where anything that it is told by is another:
+        record, check, units, the aircraft file as it is now, or the day."""
         keeping = self.form.keeping
         self._shapes()
         if self._told_of != self._stands:  # what was said belongs to other readings
@@ -88,10 +89,20 @@ class RecordPart(Part):
         yield
         if not self.read:  # nobody looks at it yet
             return
-        now = (keeping.stamp, self.form.check, keeping.elsewhere)
+        now = (
+            *(keeping.stamp, self.form.check, keeping.elsewhere, self.form.system, clock.today()),
+            self._file_as_it_is(),
+        )
         if now != self._seen:
-            self._seen = now
+            self._seen = ()  # where a key comes before all of it is told, it is told with the next working
             yield from self._read()
+            self._seen = now
+
+    def _file_as_it_is(self) -> str:
+        try:
+            return self.form.keeping.record.aircraft_text()
+        except RecordError as problem:
+            return str(problem)
 
     @property
     def _stands(self) -> tuple[str, object]:

@@ -29,32 +29,31 @@ HOW_VIBRATION = (
     "orders, lines, speed, faults in samples and pulses, and the file's fingerprint replace what is in the form. "
     "Undo brings that back."
 )
+Now = Callable[[], Aircraft]
 Readings = Callable[[], Mapping[str, Any]]
 Load = Callable[[Mapping[str, Any]], None]
 Come = Callable[[str, int, int], None]
 
 
 def recorded_run(
-    guard: Callable[..., Any], sheet: str, folder: Path, aircraft: Aircraft, readings: Readings, load: Load
+    guard: Callable[..., Any], sheet: str, folder: Path, aircraft: Now, readings: Readings, load: Load
 ) -> Any:
-    """The panel that reads a recorded run into a form. guard: what a button's action is done under; readings: what
-    stands in the form; load: puts other readings there."""
+    """The panel that reads a recorded run into a form. guard: what a button's action is done under; aircraft: as
+    the form has it when the button is pressed; readings: what stands in the form; load: puts other readings there."""
 
     def read(before: Mapping[str, Any], come: Come) -> Mapping[str, Any]:
-        return read_run_into(folder, aircraft, sheet, before, partial(come, "read"))
+        return read_run_into(folder, aircraft(), sheet, before, partial(come, "read"))
 
     return _panel(guard, HOW, read, readings, load)
 
 
-def recorded_vibration(
-    guard: Callable[..., Any], folder: Path, aircraft: Aircraft, readings: Readings, load: Load
-) -> Any:
+def recorded_vibration(guard: Callable[..., Any], folder: Path, aircraft: Now, readings: Readings, load: Load) -> Any:
     """The panel that reads a recording of vibration into a form. Arguments: as `recorded_run`."""
 
     def read(before: Mapping[str, Any], come: Come) -> Mapping[str, Any]:
         from rotorkit.folder.recordings import read_into
 
-        return read_into(folder, before, len(aircraft.main_rotor.blades), progress=come)
+        return read_into(folder, before, len(aircraft().main_rotor.blades), progress=come)
 
     return _panel(guard, HOW_VIBRATION, read, readings, load)
 

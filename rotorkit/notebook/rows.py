@@ -23,8 +23,10 @@ MOST_ROWS = 100
 """To so many rows a table grows when a column is pasted into it."""
 MOST_NAMED = 3
 """How many of the values that did not fit are named."""
-FOLDED = 600
+FOLDED = 560
 """A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
+FOLDED_FIRST = 660
+"""One that needs more than this does so where there is that much beside a picture."""
 LONG = 40
 """Letters of a choice beyond which it takes a line of its own within its row."""
 
@@ -82,6 +84,8 @@ class RowsBox:
         self.box.add_class("rotorkit-table")
         if self.least > FOLDED:
             self.box.add_class("folds")
+        if self.least > FOLDED_FIRST:
+            self.box.add_class("folds-first")
 
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
@@ -129,6 +133,7 @@ class RowsBox:
             if column.name in self._long:
                 # by grid-area: what sets a widget's layout clears it last, and its columns with it
                 children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
+                children[i].add_class("rotorkit-long")
                 children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
         box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
         box.add_class("rotorkit-row")

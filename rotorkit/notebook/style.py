@@ -19,6 +19,38 @@ _VERDICTS = "\n".join(
     for word, colour in COLOURS.items()
 )
 
+
+def _folded(table: str) -> str:
+    """The rows of such tables in lines of three cells, each beneath its name. table: a selector."""
+    return f"""
+  .rotorkit-form {table} .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
+    row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
+  {table} .rotorkit-row > * {{grid-area: auto !important}}
+  {table} .rotorkit-row > .rotorkit-long {{grid-area: auto / 2 / auto / 5 !important}}
+  {table} .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important}}
+  {table} .rotorkit-row > :last-child {{grid-area: 1 / 5 / span 4 / 6 !important}}
+  .rotorkit-form {table} .rotorkit-row :is(.widget-text, .widget-dropdown) {{flex-direction: column;
+    align-items: stretch}}
+  .rotorkit-form {table} .rotorkit-row .widget-label {{position: static; width: auto !important; height: auto;
+    clip-path: none; white-space: normal; text-align: left; font-size: 12px; line-height: 1.2}}
+  .rotorkit-form {table} .rotorkit-row :is(input, select) {{flex: 0 0 28px}}
+"""
+
+
+def _tall(form: str) -> str:
+    """Many fields with the picture beside them, and beneath both the tables in the whole width. form: a selector."""
+    return f"""
+  .rotorkit-form .rotorkit-first{form} {{grid-template-columns: minmax(440px, 1fr) 410px}}
+  .rotorkit-form {form} .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
+  .rotorkit-form {form} > .rotorkit-typed, {form} > .rotorkit-outcome,
+    {form} > .rotorkit-outcome > .widget-html-content, {form} .rotorkit,
+    {form} .rotorkit-pictures {{display: contents !important}}
+  .rotorkit-form {form} .rotorkit-tables {{grid-column: 1 / -1; grid-row: 2}}
+  {form} .rotorkit-pictures > :first-child {{grid-column: 2; grid-row: 1; margin-top: 4px}}
+  {form} .rotorkit-pictures > * {{margin-bottom: 12px}}
+"""
+
+
 STYLE = f"""<style>
 .rotorkit {{color: var(--jp-content-font-color1, #1a1a1a); font-family: var(--jp-content-font-family, sans-serif);
   font-size: 14px; line-height: 1.4; max-width: 1000px}}
@@ -153,17 +185,12 @@ width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' str
 no-repeat center}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
-@container rotorkit (max-width: 760px) {{
-  .rotorkit-form .folds .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
-    row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
-  .folds .rotorkit-row > * {{grid-area: auto !important}}
-  .folds .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important}}
-  .folds .rotorkit-row > :last-child {{grid-area: 1 / 5 / span 4 / 6 !important}}
-  .rotorkit-form .folds .rotorkit-row :is(.widget-text, .widget-dropdown) {{flex-direction: column;
-    align-items: stretch}}
-  .rotorkit-form .folds .rotorkit-row .widget-label {{position: static; width: auto !important; height: auto;
-    clip-path: none; white-space: normal; text-align: left; font-size: 12px; line-height: 1.2}}
-  .rotorkit-form .folds .rotorkit-row :is(input, select) {{flex: 0 0 28px}}
+@container rotorkit (max-width: 760px) {{{_folded(".folds")}}}
+@container rotorkit-typed (max-width: 640px) {{{_folded(".wide:not(.tall) .folds")}}}
+@container rotorkit-typed (max-width: 700px) {{{_folded(".wide:not(.tall) .folds-first")}}}
+@container rotorkit (max-width: 960px) {{
+  .rotorkit-form .rotorkit-row {{column-gap: 5px}}
+  .rotorkit-form .rotorkit-row input {{font-size: 12px !important; padding: 0 3px !important}}
 }}
 .rotorkit-form .rotorkit-by-file {{padding: 4px 0; overflow: visible;
   border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
@@ -213,6 +240,10 @@ no-repeat center}}
 .rotorkit-form .rotorkit-openings {{gap: 2px 3px}}
 .rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 3px;
   font-size: 12px}}
+@container rotorkit (max-width: 1004px) {{
+  .rotorkit-form .rotorkit-openings {{gap: 2px}}
+  .rotorkit-form .rotorkit-openings button {{font-size: 11px; padding: 0 2px}}
+}}
 .rotorkit-kept {{font-size: 12.5px}}
 .rotorkit-panel, .rotorkit-opened {{overflow: visible}}
 .rotorkit-form .rotorkit-opened > button {{scroll-margin-top: 190px; margin: 4px 2px 0; height: 26px; line-height: 24px;
@@ -253,20 +284,13 @@ no-repeat center}}
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr)}}
+.rotorkit-form .wide:not(.tall) > .rotorkit-typed {{container: rotorkit-typed / inline-size}}
 @container rotorkit (min-width: 1090px) {{
   .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr) 410px}}
 }}
 @container rotorkit (min-width: 880px) and (max-width: 1089px) {{
-  .rotorkit-form .wide .rotorkit-fields {{display: grid; grid-template-columns: 1fr 1fr; column-gap: 20px}}
-  .rotorkit-form .wide .rotorkit-by-file {{grid-column: 1 / -1}}
-  .rotorkit-form .rotorkit-first.tall {{grid-template-columns: minmax(440px, 1fr) 410px}}
-  .rotorkit-form .tall .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
-  .rotorkit-form .tall > .rotorkit-typed, .tall > .rotorkit-outcome, .tall > .rotorkit-outcome > .widget-html-content,
-    .tall .rotorkit, .tall .rotorkit-pictures {{display: contents !important}}
-  .rotorkit-form .tall .rotorkit-tables {{grid-column: 1 / -1; grid-row: 2}}
-  .tall .rotorkit-pictures > :first-child {{grid-column: 2; grid-row: 1; margin-top: 4px}}
-  .tall .rotorkit-pictures > * {{margin-bottom: 12px}}
-}}
+  .rotorkit-form .rotorkit-first.wide:not(.tall) {{grid-template-columns: minmax(0, 1fr) 330px}}{_tall(".tall")}}}
+@container rotorkit (min-width: 1090px) {{{_tall(".tall.broad")}}}
 @container rotorkit (max-width: 880px) {{
   .rotorkit-form .rotorkit-first {{grid-template-columns: minmax(0, 1fr)}}
 }}

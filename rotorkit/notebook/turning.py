@@ -8,20 +8,20 @@ from typing import Any
 __all__ = ["asked_for", "begin_with", "opened", "turn_to"]
 
 _forms: weakref.WeakSet[Any] = weakref.WeakSet()
-_asked: list[str] = []
+_asked: list[tuple[str, str]] = []
 
 
-def begin_with(check: str) -> None:
+def begin_with(check: str, of: str = "") -> None:
     """Have the next form of this kernel begin with a check by its name, "" for an empty form. The forms until now are
-    of a page that is being worked anew, and turn no more."""
+    of a page that is being worked anew, and turn no more. of: the rotor or cable that an empty form is to be of."""
     _forms.clear()
-    _asked[:] = [check]
+    _asked[:] = [(check, of)]
 
 
-def turn_to(check: str) -> None:
-    """Turn the open forms of this kernel to a check by its name, "" for an empty form."""
+def turn_to(check: str, of: str = "") -> None:
+    """Turn the open forms of this kernel to a check by its name, "" for an empty form. of: as in `begin_with`."""
     for form in list(_forms):
-        form.turn_to(check)
+        form.turn_to(check, of)
 
 
 def opened(form: Any) -> None:
@@ -29,6 +29,6 @@ def opened(form: Any) -> None:
     _forms.add(form)
 
 
-def asked_for() -> str | None:
-    """What a link asked for and no form has taken yet, once; None where nothing was asked for."""
+def asked_for() -> tuple[str, str] | None:
+    """What a link asked for and no form has taken yet, once, as `begin_with` was given it; None where nothing was."""
     return _asked.pop() if _asked else None

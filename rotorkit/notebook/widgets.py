@@ -67,7 +67,7 @@ def _late(kind: Any) -> Any:
     parts = {
         "__init__": begin,
         "__module__": __name__,
-        "__doc__": kind.__doc__,
+        "__doc__": f"ipywidgets' {kind.__name__}, which the page is told of when it is first shown.",
         "open": lambda self: None,
         "close": close,
         "model_id": property(model_id),

@@ -219,10 +219,12 @@ def word_of(row: BoardRow) -> str:
     return f"{word}{escape(of)}"
 
 
-def opens(sheet: str, check: str | None, said: str) -> str:
+def opens(sheet: str, check: str | None, said: str, of: str = "") -> str:
     """A link to a sheet's notebook, opened in the same JupyterLab. check: the check that its form turns to, "" for an
-    empty form, None for the one that it begins with; said: what the link says."""
+    empty form, None for the one that it begins with; said: what the link says; of: the rotor or cable that an empty
+    form is to be of."""
     with_check = "" if check is None else f' data-rotorkit-check="{escape(check)}"'
+    with_check += f' data-rotorkit-of="{escape(of)}"' if of else ""
     notebook = escape(f"{sheet}.ipynb")
     return f'<a href="{notebook}" data-rotorkit-open="{notebook}"{with_check}>{escape(said)}</a>'
 

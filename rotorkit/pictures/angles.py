@@ -27,7 +27,7 @@ def draw_angles(angles: Angles, width: float = 480) -> str:
     body, y = paper.heading(angles.title, width)
     y += 3
     positive = (
-        f"Positive: {angles.positive}is drawn upwards. Each section is drawn at its true angle, leading edge to the "
+        f"Positive, and drawn upwards: {angles.positive}. Each section is drawn at its true angle, leading edge to the "
         "left."
     )
     for part in paper.wrapped(positive, width - 2 * MARGIN, SMALL):

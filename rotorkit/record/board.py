@@ -65,7 +65,8 @@ class BoardRow:
     never done. causes: why it is stale, in words. notes: what to know besides. entry: what stands for it, or None.
     missing: the parts of the job that are not there. waiting: whether readings of it, in a draft or in the readings
     file, wait only to be saved.
-    check, sheet: names, to open the right form by; check is "" where no check of that name or sheet is known yet.
+    check, sheet: names, to open the right form by; check is "" where no check of that name or sheet is known yet;
+    of: which rotor or cable that one is to be of.
     """
 
     job: str
@@ -79,6 +80,7 @@ class BoardRow:
     sheet: str = ""
     missing: tuple[str, ...] = ()
     waiting: bool = False
+    of: str = ""
 
     @property
     def done(self) -> bool:
@@ -334,6 +336,7 @@ def _never(
         check=check or need.check,
         sheet=sheet,
         waiting=bool(waiting),
+        of=need.of,
     )
 
 

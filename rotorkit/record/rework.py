@@ -24,7 +24,7 @@ from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
 from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, besides, moves, sources_moved
-from rotorkit.record.taken import Entries, sources_of
+from rotorkit.record.taken import Entries, not_in_the_file, sources_of
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -156,6 +156,8 @@ def rework(
             found._add(Cause(TAKEN, said))
         else:
             found.notes.append(said)
+    for said in not_in_the_file(sheet, now, entries) if entries is not None else ():
+        found._add(Cause(TAKEN, said))
     return found
 
 

@@ -340,6 +340,18 @@ class Record:
         found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
         return sorted(found, key=lambda pair: pair[1].number)
 
+    def newest_of(self, sheets: Sequence[str]) -> SavedEntry | None:
+        """The entry of any of these sheets that was saved last; None where there is none."""
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return None
+            row = connection.execute(
+                f"SELECT {READ} FROM entry WHERE typeof(work) = 'text' AND json_valid(work) AND "
+                f"json_extract(work, '$.sheet.name') IN ({', '.join('?' * len(sheets))}) ORDER BY number DESC LIMIT 1",
+                tuple(sheets),
+            ).fetchone()
+        return None if row is None else entry_of(row)
+
     def last(self, check: str) -> SavedEntry | None:
         """What stands for a check today: its latest entry, in its corrected form; None where it was never saved."""
         standing = self.standing(check)

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
+from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Readings
 from rotorkit.folder.offers import ONE_THING
 from rotorkit.judging.agreement import says_the_same
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Reading, say
 from rotorkit.quantities.taken_from import parted
 from rotorkit.record.entry import SavedEntry, first_form, walk
 from rotorkit.record.errors import RecordError
-from rotorkit.sheets.base import Sheet
+from rotorkit.sheets.base import Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["Entries", "of_another", "sources_of"]
+__all__ = ["Entries", "not_in_the_file", "of_another", "sources_of"]
 
 
 class Entries(Protocol):
@@ -24,6 +27,7 @@ class Entries(Protocol):
     def entry(self, number: int) -> SavedEntry: ...
     def entries(self, check: str | None = None) -> list[SavedEntry]: ...
     def standing(self, check: str) -> list[tuple[SavedEntry, SavedEntry]]: ...
+    def newest_of(self, sheets: Sequence[str]) -> SavedEntry | None: ...
 
 
 def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
@@ -34,6 +38,43 @@ def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
         yield from _source(title, reading, number, key, entries)
     for _, said in of_another(sheet, entries):
         yield True, said
+
+
+def not_in_the_file(sheet: Sheet, aircraft: Aircraft, entries: Entries) -> Iterator[str]:
+    """What the newest check of those that the aircraft file's figures come from (`Sheet.file_holds`) came to and the
+    file does not say, by more than both ±: what was worked with the file no longer stands, and what was taken from
+    that neither."""
+    for place, keys in _holds(sheet, entries).items():
+        table, name = place.rsplit(".", 1)
+        there = getattr(aircraft, table, None)
+        if there is None or not there.has(name):
+            continue
+        newest = entries.newest_of([key.split(".")[0] for key in keys])
+        if newest is None or newest.fault:
+            continue
+        key = next(key.split(".", 1)[1] for key in keys if key.split(".")[0] == newest.sheet)
+        figure = next((one for one in newest.findings if one.key == key), None)
+        typed = getattr(there, name)
+        if figure is None or figure.measured.kind != typed.kind:
+            continue
+        held = measured(typed, typed.kind, name)
+        apart = abs(float(held.si) - float(figure.measured.si))
+        if apart > math.hypot(float(held.expanded_si), float(figure.measured.expanded_si)):
+            yield (
+                f"[{table}] {name} is {typed.understood}, and entry {newest.number}, {newest.title}, came to "
+                f"{figure.said}: write that into the aircraft file"
+            )
+
+
+def _holds(sheet: Sheet, entries: Entries) -> dict[str, tuple[str, ...]]:
+    """`Sheet.file_holds` of a sheet and of those whose entries it took readings from."""
+    found = dict(sheet.file_holds)
+    for number in dict.fromkeys(number for _, _, _, number, _ in _taken(sheet)):
+        try:
+            found |= sheet_type(entries.entry(number).sheet).file_holds
+        except (RecordError, SheetError):
+            continue  # is told by `sources_of`
+    return found
 
 
 def of_another(sheet: Sheet, entries: Entries) -> Iterator[tuple[str, str]]:

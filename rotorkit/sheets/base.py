@@ -432,6 +432,9 @@ class Sheet(Section):
     that takes long to work says fewer, so that it is a matter of a few seconds."""
     has_slow_part: ClassVar[bool] = False
     """Whether a part of its working takes so long that a form shows the figures and verdicts first (`slowly`)."""
+    file_holds: ClassVar[dict[str, tuple[str, ...]]] = {}
+    """Figures of the aircraft file that come from checks, with those checks' figures: "loading.empty_weight" from
+    "weigh_in.empty_weight". Where the newest of them came to something else, what was saved here no longer stands."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     reads_vibration: ClassVar[bool] = False
@@ -796,7 +799,7 @@ def _read_by_none(model: Section) -> Iterator[str]:
         elif (
             one.entry is not None
             and not (one.entry.by or one.entry.exact)
-            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
+            and (one.entry.wanted is not required_kind(Ratio) or "ppm" in (one.entry.unit or ()))  # a count is exact
             and value is not None
             and _bare(value)
             and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)

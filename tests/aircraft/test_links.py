@@ -43,11 +43,12 @@ def test_shafts_stand_in_the_order_in_which_they_are_driven() -> None:
 def test_a_link_in_words() -> None:
     fan = {"kind": "one-way clutch", "driver": "engine", "driven": "fan"}
     pump = {"kind": "belt", "driver": "fan", "driven": "pump", "turns": "1:2", "slip": "1 %"}
-    craft = aircraft({**LINKS, "fourth": fan, "fifth": pump})
+    even = {"kind": "belt", "driver": "fan", "driven": "generator", "turns": "1:1"}
+    craft = aircraft({**LINKS, "fourth": fan, "fifth": pump, "sixth": even})
     said = [link_words(one, craft.belts, craft.shafts) for one in craft.links.values()]
     assert said == [
         "gears, 20 on 40 teeth", "bevel gears, 12 on 33 teeth", "gears, 2.182 turns for one", "one-way clutch",
-        "belt, 0.5 turns for one, slip 1 %",
+        "belt, 0.5 turns for one, slip 1 %", "belt, 1 turn for one",
     ]  # fmt: skip
 
 

@@ -63,6 +63,66 @@ def test_axe_finds_nothing_and_formulas_are_set(run_once: Desk, notebook: str) -
         expect(desk.page.locator(f"{FRONT} .rotorkit-panel > *")).to_have_count(0)
 
 
+NARROW = """front => {
+  const form = document.querySelector(front + ' .rotorkit-form'), at = found => found.getBoundingClientRect();
+  const picture = at(form.querySelector('.rotorkit-first .rotorkit-pictures svg'));
+  const long = form.querySelector('.rotorkit-row:not(.head) .rotorkit-long') || form;
+  return {
+    picture: picture.top, right: picture.left - at(form.querySelector('.rotorkit-typed')).right,
+    buttons: new Set(Array.from(form.querySelectorAll('.rotorkit-openings button'), one => at(one).top)).size,
+    sideways: Array.from(form.querySelectorAll('.rotorkit-table'))
+      .filter(e => e.scrollWidth > e.clientWidth + 1).length,
+    long: at(long).width,
+  };
+}"""
+
+
+@pytest.mark.parametrize(
+    ("run_once", "notebook"),
+    [pytest.param(name, name, id=name) for name in ("blade_angles", "control_corners")],
+    indirect=["run_once"],
+)
+def test_on_a_tablet_the_picture_stands_beside_rows_that_need_the_whole_width(run_once: Desk, notebook: str) -> None:
+    page = run_once.page
+    before = page.viewport_size
+    assert before is not None
+    page.set_viewport_size({"width": 1024, "height": 768})
+    page.evaluate("() => window.jupyterapp.shell.collapseLeft()")  # as in a page that opens so narrow
+    to_the_top(run_once)
+    page.wait_for_timeout(300)
+    seen = page.evaluate(NARROW, FRONT)
+    run_once.screenshot(f"tablet_{notebook}")
+    faults = run_once.axe()
+    page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    page.set_viewport_size(before)
+    assert seen["picture"] < 500, seen
+    assert seen["right"] > 0, seen
+    assert (seen["buttons"], seen["sideways"]) == (1, 0), seen
+    assert seen["long"] > 450, seen  # sixteen corners' names begin alike: cut short, they would be one
+    assert faults == []
+
+
+@pytest.mark.parametrize(
+    ("run_once", "notebook"),
+    [pytest.param("track_and_balance", "track_and_balance", id="track_and_balance")],
+    indirect=["run_once"],
+)
+def test_on_a_laptop_the_broadest_rows_have_the_whole_width_beneath_the_picture(run_once: Desk, notebook: str) -> None:
+    page = run_once.page
+    before = page.viewport_size
+    assert before is not None
+    page.set_viewport_size({"width": 1366, "height": 768})
+    page.evaluate("() => window.jupyterapp.shell.collapseLeft()")
+    to_the_top(run_once)
+    page.wait_for_timeout(300)
+    seen = page.evaluate(NARROW, FRONT)
+    run_once.screenshot(f"laptop_{notebook}")
+    page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    page.set_viewport_size(before)
+    assert seen["picture"] < 500, seen
+    assert seen["sideways"] == 0, seen
+
+
 @pytest.mark.parametrize(
     ("run_once", "check", "field", "reading", "before", "after"),
     [pytest.param(*sheet, id=sheet[0]) for sheet in SHEETS],

@@ -280,11 +280,13 @@ class TestStatus:
         assert "Hover, with two aboard: too close to call (entry 2, " in words
         assert "Main rotor, collective stops: out of limits (entry 3, " in words
         assert "readings: Saved as entry 1 of " in words
+        assert "No longer stands" not in run(place, "status").out
         change(place, 'low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"')
         change(place, 'gross_weight = "1,255 lb"', 'gross_weight = "1,190 lb"', "readings.toml")
         short = " ".join(run(place, "status").out.split())
         checks = tomllib.loads((place / "readings.toml").read_text(encoding="utf-8"))
         assert f"Record: 3 of {len(checks)} saved as they stand." in short
+        assert "No longer stands as saved: pedal_left_tension. Why: " in short
         in_limits = short[short.index(" IN LIMITS ") : short.index("In all:")]
         assert "hover_today est. (not what stands: readings.toml has others)" in in_limits
         assert "NO READINGS YET" not in in_limits  # the heading above the line is that of its verdict

@@ -258,6 +258,12 @@ def test_quick_tube_is_the_shaft_line_s_forward_critical_speed() -> None:
     forward = next(one.speed for one in line.critical_speeds() if one.direction == "forward")
     assert quick == pytest.approx(float(forward.magnitude), rel=1e-5)
     assert np.abs(shape).max() == 1
+    # couplings on it: discs without inertias of their own
+    quick, _, _ = tube_whirl(0.04, 0.002, 2.2, 70e9, 2700, 5e5, places, masses=[(0.5, 1.5), (0.3, 2.1)])
+    discs = [Disc("1.5 m", "0.5 kg"), Disc("2.1 m", "0.3 kg")]
+    line = shaft_line([piece], discs, [Bearing(f"{place} m", "5e5 N/m") for place in places])
+    forward = next(one.speed for one in line.critical_speeds() if one.direction == "forward")
+    assert quick == pytest.approx(float(forward.magnitude), rel=1e-5)
 
 
 def test_many_tubes_at_once_are_each_by_itself() -> None:
@@ -267,8 +273,13 @@ def test_many_tubes_at_once_are_each_by_itself() -> None:
     each = [tube_whirl(*one[:6], one[6:])[0] for one in rows]
     np.testing.assert_allclose(tube_critical_speeds(rows), each, rtol=1e-12)
     assert len({len(tube_whirl(*one[:6], one[6:])[1]) for one in rows}) > 1
+    loaded = [[*one, 0.4, 0.7, 0.3, 1.8] for one in rows]
+    each = [tube_whirl(*one[:6], one[6:9], masses=[(0.4, 0.7), (0.3, 1.8)])[0] for one in loaded]
+    np.testing.assert_allclose(tube_critical_speeds(loaded, masses=2), each, rtol=1e-12)
     with pytest.raises(QuantityError, match="two hangers at least"):
         tube_critical_speeds([[*row[:6], 0.5, 0.5, 0.5]])
+    with pytest.raises(QuantityError, match="two hangers at least"):
+        tube_critical_speeds([[*row[:6], 0.5, 0.5, 0.5, 0.4, 0.7]], masses=1)
 
 
 def test_a_smooth_line_over_all_speeds_is_as_good_as_each_speed_by_itself() -> None:

@@ -24,6 +24,7 @@ from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
 Make = Callable[..., Form]
+RISER = 'riser = "1"\ncable_diameter = "1/8 in"\nuncertainty = "0.1 lb"'
 NONSENSE = [
     "about a banana",
     "12 kg",
@@ -302,6 +303,61 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     assert "needs a force" in made.by_hand_figure(key, "12 in")
 
 
+def test_a_hand_figure_keeps_the_unit_beside_which_it_was_typed(form: Make) -> None:
+    """37.6 was written beside lbf: in metric units, seen at once or when it is saved, it is 37.6 lbf and no 37.6 N."""
+    made = form("cable_tension")
+    key, *_ = (one.key for one in made.outcome.findings)
+    made.by_hand_figure(key, "37.6")
+    part = made._parts["by_hand"]
+    box, answer = part.inputs[key]
+    assert "37.6 lbf is 0.97 lbf from 36.6" in answer.value
+    made.show_in("metric")
+    assert made._by_hand_figures() == {key: "37.6 lbf"}, "asked for before the part has followed"
+    made.by_hand.part._update()
+    assert box.value == "37.6 lbf"
+    assert "37.6 lbf is 4.3 N from 162.9" in answer.value
+    unit = part.lines.children[0].children[1]
+    assert ">N<" in unit.value
+    box.value = "163"
+    assert "163 N agrees" in answer.value
+    made.show_in("us")
+    made.by_hand.part._update()
+    assert (box.value, ">lbf<" in unit.value) == ("163 N", True)
+
+
+def test_a_hand_figure_is_judged_by_the_uncertainty_as_it_is_now(form: Make, tmp_path: Path) -> None:
+    """1.7 lbf off is less than the ± of 2 lbf that a poor gauge gives, and more than that of a better one."""
+    for name in ("aircraft.toml", "readings.toml"):
+        (tmp_path / name).write_bytes((demo_folder() / name).read_bytes())
+    made = open_form("cable_tension", "pedal_left_tension", Folder(tmp_path))
+    finding = made.outcome.findings[0]
+    figure, _, spread = finding.row()[1].split()[:3]
+    assert float(spread) > 1.8
+    typed = f"{float(figure) + 1.7:.1f} lbf"
+    assert made.by_hand_figure(finding.key, typed) == "differs by less than the readings' ±"
+    file = tmp_path / "aircraft.toml"
+    poor = file.read_text("utf-8")
+    better = poor.replace('riser = "1"\ncable_diameter = "1/8 in"\nuncertainty = "1 lb"', RISER)
+    file.write_text(better.replace('uncertainty = "0.5"', 'uncertainty = "0.05"'), "utf-8")
+    made.read_again()
+    made.by_hand.part._update()
+    now = made.outcome.findings[0].row()[1].split()
+    assert now[0].startswith(figure), "the same figure"
+    assert float(now[2]) < 1.6
+    assert "Does not agree." in made._parts["by_hand"].inputs[finding.key][1].value
+
+
+def test_a_hand_figures_field_says_where_its_figure_was_found(form: Make) -> None:
+    made = form("control_travel")
+    part = made.by_hand.part
+    for path, typed in (("", ""), ("places.4.position", "7 in"), ("places.4.position", "4 in")):
+        if path:
+            made.set(path, typed)
+        part._update()
+        titles = [f"By hand: {one.title}" for one in made.outcome.findings if not one.counted]
+        assert [box.description for box, _ in part.inputs.values()] == titles
+
+
 def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a running kernel: the first key takes the verdict away, Enter or a pause brings the new one."""
     monkeypatch.setattr(clock, "elapsed", time.monotonic)  # here time has to pass
@@ -499,6 +555,30 @@ def test_a_recorded_run_is_read_into_the_form_and_taken_back(shared: Callable[[s
     assert "<b>Not read.</b> lean_stretch:" in told.value
     assert "<b>noon" not in told.value
     assert form.readings == changed
+
+
+def test_a_recorded_run_is_read_by_the_aircraft_file_as_it_is_now(
+    form: Make, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A panel that was opened before the monitor's columns were said to be in litres, not gallons."""
+    for name in ("aircraft.toml", "readings.toml"):
+        (tmp_path / name).write_bytes((demo_folder() / name).read_bytes())
+    made = open_form("mixture", folder=Folder(tmp_path))
+    units: list[str] = []
+
+    def read(_folder: Path, aircraft: Any, _sheet: str, *_more: Any) -> dict[str, str]:
+        units.append(aircraft.recorders["panel"].columns["fuel_flow"].unit)
+        return {"was_wrong": ""}
+
+    monkeypatch.setattr("rotorkit.notebook.recorded.read_run_into", read)
+    made.opened.toggle("Recorded run")
+    _, button, _, _ = made.opened.panel.children[0].children
+    button.click()
+    file = tmp_path / "aircraft.toml"
+    file.write_text(file.read_text("utf-8").replace('unit = "gal/h"', 'unit = "L/h"'), "utf-8")
+    made.read_again()
+    button.click()
+    assert units == ["gal/h", "L/h"]
 
 
 def test_a_recording_of_vibration_is_read_into_the_form_and_taken_back(shared: Callable[[str], Form]) -> None:

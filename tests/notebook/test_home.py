@@ -15,7 +15,8 @@ from rotorkit.sheets.catalogue import sheet_names
 from rotorkit.sources import cautions
 
 LINK = re.compile(
-    r'<a href="([\w/]+\.ipynb)" data-rotorkit-open="([\w/]+\.ipynb)"(?: data-rotorkit-check="([^"]*)")?>([^<]*)</a>'
+    r'<a href="([\w/]+\.ipynb)" data-rotorkit-open="([\w/]+\.ipynb)"'
+    r'(?: data-rotorkit-check="([^"]*)")?(?: data-rotorkit-of="[^"]+")?>([^<]*)</a>'
 )
 
 
@@ -122,3 +123,22 @@ def test_a_form_begins_with_the_check_that_a_link_asked_for(hangar: Path) -> Non
 
 def test_the_dossiers_button_is_no_file_of_its_name(hangar: Path) -> None:
     assert dossier_part(Folder(hangar)).children
+
+
+def test_a_job_of_the_tail_rotor_opens_a_form_of_the_tail_rotor(tmp_path: Path) -> None:
+    (tmp_path / AIRCRAFT_FILE).write_text('[aircraft]\nname = "Mine"\n', "utf-8")
+    html = home_page(tmp_path).shown.value
+    assert 'data-rotorkit-check="" data-rotorkit-of="tail rotor">Blade angles: tail rotor<' in html
+    begin_with("", "tail rotor")
+    form = open_form("blade_angles", folder=Folder(tmp_path))
+    assert (form.check, form.get("rotor"), form.chooser.note.value) == ("", "tail rotor", "")
+    turn_to("", "main rotor")  # nothing was typed yet
+    assert (form.get("rotor"), form.chooser.note.value) == ("main rotor", "")
+    turn_to("", "pedal_left")  # neither rotor: a cable
+    assert (form.get("rotor"), form.chooser.note.value) == ("main rotor", "")
+    form.set("reference", "0.4 deg")
+    turn_to("", "tail rotor")  # what was typed for one rotor is never taken for the other's
+    assert form.get("rotor") == "main rotor"
+    assert "You came here for tail rotor" in form.chooser.note.value
+    form.set("reference", "")
+    assert form.chooser.note.value == ""

@@ -1,7 +1,9 @@
 """A form and the record without a browser: what is reopened, what is said, what is saved, and what a failure leaves."""
 
 import shutil
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
@@ -272,6 +274,53 @@ def test_a_changed_aircraft_file_is_worked_with_before_anything_is_saved(place: 
     assert form.get("dial") == "26; 26; 26"
 
 
+def test_no_verdict_stands_by_a_limit_that_was_changed_in_another_window(place: Path) -> None:
+    """36.6 lbf by 30 to 40, then by 30 to 33: the next reading taken, whichever, is judged by the file as it is now,
+    in the units and with the texts that stand in the form; a file half written is left alone."""
+    form = opened(place)
+    form.show_in("metric")
+    file = place / "aircraft.toml"
+    text = file.read_text(encoding="utf-8")
+    assert form.outcome.word == "in limits"  # type: ignore[union-attr]
+    file.write_text("# a word more\n" + text, encoding="utf-8")
+    box = form._box("temperature")
+    form.set("temperature", "14 °C")
+    assert form._box("temperature") is box, "nothing that it says is another"
+    file.write_text(text[:-200] + "[", encoding="utf-8")
+    form.set("temperature", "15 °C")
+    assert form.outcome.word == "in limits"  # type: ignore[union-attr]
+    file.write_text(text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"'), encoding="utf-8")
+    form.set("temperature", "16")
+    assert form.outcome is not None
+    assert (form.outcome.word, form.system, form.get("temperature")) == ("out of limits", "metric", "16")
+    assert "out of limits" in form.headline.value
+    assert form.readings["temperature"] == "16 °C"
+
+
+def test_an_entry_altered_while_a_form_is_open_is_told_there(place: Path) -> None:
+    """At its next look, also where another window has saved since: nothing was added by who altered it."""
+    form, other = opened(place), opened(place, check="pedal_right_tension")
+    form.save("A. Builder")
+    form.set("dial", "28")
+    form.save("A. Builder")
+    with closing(sqlite3.connect(Record(place).path)) as file:
+        guards = file.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _ in guards:
+            file.execute(f"DROP TRIGGER {name}")
+        file.execute("UPDATE entry SET work = replace(work, 'demo manual', 'demo Manual') WHERE number = 1")
+        for _, text in guards:
+            file.execute(text)
+        file.commit()
+    form.work()
+    assert "entry 1 was altered" in form.keeping.damage
+    assert "entry 1 was altered" in form.kept.value
+    other.save("A. Builder")
+    assert Record(place).head()[0] == 3
+    form.work()
+    assert "entry 1 was altered" in form.keeping.damage
+    assert "entry 1 was altered" in other.keeping.damage
+
+
 def test_a_stale_entry_is_pointed_out(place: Path) -> None:
     opened(place).save("A. Builder")
     file = place / "aircraft.toml"
@@ -282,6 +331,32 @@ def test_a_stale_entry_is_pointed_out(place: Path) -> None:
     html = board_page(Folder(place)).html
     assert "<b>stale</b> entry 1" in html
     assert "in limits when saved" in html
+
+
+def test_a_form_that_stays_open_points_out_what_a_form_opened_anew_does(place: Path) -> None:
+    """Its history follows what it is told by: limits changed meanwhile, units, and a look that a key cut off."""
+    form = opened(place)
+    form.save("A. Builder")
+    part = form.record.part
+    assert "stale" not in part.earlier.value
+    file = place / "aircraft.toml"
+    file.write_text(file.read_text("utf-8").replace('"40 lb"', '"38 lb"'), "utf-8")
+    pieces = part.update()
+    for _ in range(2):  # what stands there, and the first of what is read: then a key comes in
+        next(pieces)
+    pieces.close()
+    for _ in part.update():
+        pass
+    anew = opened(place).record.part
+    assert "Entry 1 is stale" in anew.earlier.value
+    assert part.earlier.value == anew.earlier.value
+    form.read_again()
+    form.set("dial", "29")
+    form.save("A. Builder")
+    form.show_in("metric")
+    for _ in part.update():
+        pass
+    assert ">N</text>" in part.trend.value or " N<" in part.trend.value or ", N" in part.trend.value
 
 
 def test_readings_of_other_checks_are_not_mixed_up(place: Path) -> None:

@@ -44,7 +44,8 @@ def attach_later(folder: Path, number: int, days: int) -> None:
 
 def lines(form: Form) -> list[str]:
     form.offers_box.show(form.offers)
-    return [line.children[1].value for line in form.offers_box.box.children]
+    buttons = form.offers_box.buttons  # a last line may only say how many more there are
+    return [line.children[1].value for line in form.offers_box.box.children[: len(buttons)]]
 
 
 def moved(folder: Path) -> list[str]:

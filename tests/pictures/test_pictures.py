@@ -283,3 +283,8 @@ def test_a_point_named_by_where_it_stands_is_told_once() -> None:
     labels = "frequency, Hz", "velocity, in/s"
     assert point_words(Point("7.594 Hz", 7.594, 0.21), *labels) == "frequency 7.594 Hz, velocity 0.21 in/s"
     assert point_words(Point("rotor", 7.5, 0.2), *labels) == "rotor: frequency 7.5 Hz, velocity 0.2 in/s"
+
+
+def test_which_way_is_up_reads_as_words() -> None:
+    said = " ".join(re.findall(r">([^<]+)</text>", draw(ANGLES)))
+    assert "Positive, and drawn upwards: leading edge up. Each section" in said

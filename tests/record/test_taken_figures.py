@@ -200,3 +200,36 @@ def test_a_weighing_is_combined_with_those_of_the_record(bench: Bench) -> None:
     )
     (alone,) = [dict(one.rows[0])["weight"] for one in again if one.path == "others"]
     assert alone.endswith(f"[entry {second.number}: alone.weight]")
+
+
+def test_a_loading_no_longer_stands_where_the_aircraft_was_weighed_again_and_the_file_was_not_written(
+    bench: Bench,
+) -> None:
+    """The file's 802.0 ± 2.8 lb: the first weighing's 801.8 ± 2.8 is no other, 24 lb more on one scale are. The file,
+    once it says so, puts it right."""
+    bench.read("weighed", "equipment_since", "loaded_today", "hover_today")
+
+    def causes(check: str = "loaded_today") -> list[str]:
+        again = next(one for one in recheck(bench.folder, bench.record, today=TODAY).reworks
+                     if one.entry.check == check)  # fmt: skip
+        return [cause.sentence for cause in again.causes]
+
+    bench.save("loaded_today")
+    bench.save("weighed")
+    weight = next(one.text for one in offered(bench) if one.path == "gross_weight")
+    bench.save("hover_today", {"gross_weight": weight})
+    assert causes() == causes("hover_today") == []
+    points = [dict(row) for row in bench.folder.check("weighed").readings["points"]]
+    points[0]["reading"] = "189.5; 190.0; 190.0 lb"
+    again = bench.save("weighed", {"points": points})  # type: ignore[dict-item]
+    assert again.outcome.finding("empty_weight").measured.value.m_as("lb") == pytest.approx(825.8, abs=0.1)
+    told = causes()
+    assert any(one.startswith("[loading] empty_weight is 802 lb ± 2.8 lb, and entry 4,") for one in told), told
+    assert all("write that into the aircraft file" in one for one in told)
+    assert causes("hover_today") == told  # its weight was taken from that loading
+    assert "empty_weight 802 lb ± 2.8 lb" in again.outcome.to_do  # the weighing itself says so too
+    weight, arm, side = (again.outcome.finding(f"empty_{name}").said for name in ("weight", "arm", "lateral_arm"))
+    for old, new in (("802.0 ± 2.8 lb", weight), ("106.84 ± 0.16 in", arm), ("-0.11 ± 0.16 in", side)):
+        bench.change(f'= "{old}"', f'= "{new}"')
+    bench.save("loaded_today")
+    assert causes() == []

@@ -295,6 +295,67 @@ class TestShaftWhirl:
         assert self.pinned(1.3) < critical("1300") < critical("1000")
         assert critical("1000", "1e5 N/m") < critical("1000")
 
+    @staticmethod
+    def with_a_mass_in_the_middle(kilograms: float) -> float:
+        """rad/s: least z above nought of tan z - tanh z = 2 m L / (M z), z = b L / 2, by halving; by hand from the
+        bent half with no slope in the middle and half of the mass's pull there."""
+        second, area = math.pi / 64 * (0.04**4 - 0.036**4), math.pi / 4 * (0.04**2 - 0.036**2)
+        tube = 2700 * area * 2.0
+        low, high = 1e-3, math.pi / 2 - 1e-9
+        for _ in range(80):
+            z = (low + high) / 2
+            low, high = (z, high) if math.tan(z) - math.tanh(z) < 2 * tube / (kilograms * z) else (low, z)
+        return low**2 * math.sqrt(70e9 * second / (2700 * area))
+
+    def test_a_coupling_in_the_middle_is_a_closed_form(self) -> None:
+        readings = hung("0 ± 1 mm", "2000 ± 1 mm")
+        for kilograms, word in (
+            (0.1, IN_LIMITS),
+            (0.165, TOO_CLOSE),
+            (0.2, OUT_OF_LIMITS),
+            (0.4, OUT_OF_LIMITS),
+            (1.5, OUT_OF_LIMITS),
+        ):
+            row = {"what": "coupling", "mass": f"{kilograms} ± 0.01 kg", "place": "1000 ± 5 mm"}
+            outcome = worked("shaft_whirl", {**readings, "masses": [row]})
+            value, spread = figure(outcome, "critical_speed")
+            by_hand = self.with_a_mass_in_the_middle(kilograms)
+            assert value == pytest.approx(by_hand, rel=2e-3)
+            change = self.with_a_mass_in_the_middle(kilograms - 0.01) - self.with_a_mass_in_the_middle(kilograms + 0.01)
+            assert spread > 0.98 * change / 2
+            margin = by_hand * 30 / math.pi / 1200 - 1
+            assert (margin > 0.2) == (word == IN_LIMITS) or word == TOO_CLOSE, margin
+            assert outcome.finding("critical_margin").verdict.word == word, (kilograms, margin)
+            assert any("whirls within its own speed range" in one for one in outcome.lead) == (margin < -0.01)
+            assert not any("as bare" in one for one in outcome.remarks)
+
+    def test_a_bare_tube_is_said_to_be_taken_as_bare(self) -> None:
+        readings = hung("0 ± 1 mm", "2000 ± 1 mm")
+        bare = worked("shaft_whirl", readings)
+        assert any("as bare" in one for one in bare.remarks)
+        # what sits on a stiff hanger does not swing
+        masses = [{"what": "yoke", "mass": "1 ± 0.01 kg", "place": at} for at in ("0 ± 1 mm", "2000 ± 1 mm")]
+        loaded = worked("shaft_whirl", {**readings, "masses": [*masses, {"what": "", "mass": "", "place": ""}]})
+        assert figure(loaded, "critical_speed")[0] == pytest.approx(figure(bare, "critical_speed")[0], rel=1e-3)
+        dots = [dots for picture in loaded.pictures for dots in getattr(picture, "dots", ())]
+        assert [len(one.x) for one in dots] == [2, 2]
+
+    @pytest.mark.parametrize(
+        ("row", "path"),
+        [
+            ({"what": "coupling", "mass": "1 kg"}, "masses.0.place"),
+            ({"what": "coupling", "place": "1 m"}, "masses.0.mass"),
+            ({"what": "coupling"}, "masses.0.mass"),
+            ({"mass": "1 kg", "place": "2.1 m"}, "masses.0.place"),
+            ({"mass": "-1 kg", "place": "1 m"}, "masses.0.mass"),
+            ({"mass": "0 kg", "place": "1 m"}, "masses.0.mass"),
+        ],
+    )
+    def test_faults_of_a_mass_at_their_fields(self, row: dict[str, str], path: str) -> None:
+        with pytest.raises(SheetError) as refusal:
+            worked("shaft_whirl", {**hung("0 ± 1 mm", "2000 ± 1 mm"), "masses": [row]})
+        assert path in dict(refusal.value.problems)
+
     def test_a_hanger_not_measured_is_no_verdict(self) -> None:
         outcome = worked("shaft_whirl", hung("0 ± 1 mm"))
         assert outcome.word == UNDONE

@@ -8,7 +8,7 @@ import pytest
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.pictures.data import Chart, Contour
-from rotorkit.quantities import QuantityError
+from rotorkit.quantities import QuantityError, say
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Seen, starting_values
 from rotorkit.sheets.performance.pedal_stops import AGAINST, WITH
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
@@ -247,6 +247,25 @@ class TestShaftFan:
         (chart,) = found.pictures
         assert isinstance(chart, Chart)
         assert chart.x_label == "Speed of the shaft (rpm)"
+
+    def test_what_sits_on_the_tube_sits_there_in_the_plot_too(self) -> None:
+        """Half a row of it is passed over; the check itself refuses that, so there is no ± then."""
+        readings = {one.sheet: dict(one.readings) for one in reversed(Folder(demo_folder()).checks)}
+        shaft_fan, row = EXPLORATIONS["shaft_fan"], {"what": "coupling", "mass": "0.5 lb", "place": "59 in"}
+        assert shaft_fan.begun is not None
+        told = []
+        for masses in ([], [row], [row, {"what": "flange", "mass": "1 lb"}]):
+            of_shaft = {**readings["shaft_whirl"], "masses": masses}
+            made = shaft_fan.begun(DEMO, of_shaft, {})
+            at = {one.name: one.si(one.start) for one in made.knobs(DEMO)}
+            told.append(made.see(DEMO, at, "").lines[1])
+            if len(masses) < 2:
+                found = hung("shaft_whirl", of_shaft, DEMO).finding("critical_speed").measured
+                assert f"First critical speed {say(found)}: " in told[-1]
+        bare, one, other = (float(line.split()[3].replace(",", "")) for line in told)
+        assert one == other
+        # 0.5 lb in the middle of a span, beside 1.1 lb of tube in the span, swings with twice the tube's share
+        assert bare > 1.1 * one
 
     def test_blades_and_margins_are_those_of_the_check_of_blade_modes(self) -> None:
         readings = {one.sheet: dict(one.readings) for one in reversed(Folder(demo_folder()).checks)}

@@ -59,14 +59,17 @@ def test_need_and_flow(system: str, factor: float) -> None:
 
 @pytest.mark.parametrize(
     ("flow", "word", "leads"),
-    [(1.05, IN_LIMITS, False), (1.005, TOO_CLOSE, False), (0.95, OUT_OF_LIMITS, False), (0.66, OUT_OF_LIMITS, True)],
-)
-def test_both_sides_of_what_is_asked(flow: float, word: str, leads: bool) -> None:
-    """flow: over 150 % of the need. Below 1/1.5 of it the engine gets less than it takes."""
+    [(1.05, IN_LIMITS, ""), (1.005, TOO_CLOSE, ""), (0.95, OUT_OF_LIMITS, ""), (0.664, OUT_OF_LIMITS, "may be"),
+     (0.6, OUT_OF_LIMITS, "is")],
+)  # fmt: skip
+def test_both_sides_of_what_is_asked(flow: float, word: str, leads: str) -> None:
+    """flow: over 150 % of the need. Below 1/1.5 of it the engine gets less than it takes: within 1 % of it, may get."""
     seconds = 3600 / (flow * 1.5 * NEED)
     outcome = worked(runs=[{**RUN, "time": f"{seconds} ± {seconds / 1000} s"}])
     assert outcome.finding("share.main").verdict.word == word
-    assert any("less than the engine takes" in one for one in outcome.lead) is leads
+    told = [one for one in outcome.lead if "less than the engine takes" in one]
+    assert told == ([f"Main: the flow {leads} less than the engine takes at full power. Do not run it like this."]
+                    if leads else [])  # fmt: skip
     if word != IN_LIMITS:
         assert "Check vent, filter and line" in outcome.to_do
 

@@ -80,6 +80,15 @@ def test_so_is_what_is_typed_in_a_row() -> None:
         assert any('"Wrap"' in said and "taken as exact" in said for said in made.taken_as_exact()) == named
 
 
+def test_a_concentration_is_no_count() -> None:
+    """49 ppm of carbon monoxide that a detector shows, where 50 are allowed: its error counts."""
+    check = next(one for one in Folder(demo_folder()).checks if one.sheet == "cooling")
+    for reading, told in (("49 ppm", True), ("49 ± 3 ppm", False)):
+        rows = [{**row, "reading": reading} for row in check.readings["cabin"]]
+        first = sheet_type("cooling").from_readings({**check.readings, "cabin": rows}).work(DEMO).first
+        assert any("taken as exact" in said for said in first) == told
+
+
 class TestHover:
     def test_an_engine_that_cannot_hold_the_weight_is_out_of_limits_without_any_limit(self) -> None:
         outcome = hover(bare(), gross_weight="1,750 lb")

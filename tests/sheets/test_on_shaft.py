@@ -93,7 +93,7 @@ def test_a_brake_before_the_one_way_clutch_does_not_slow_the_rotor() -> None:
         said = refused("rotor_brake", {**bare, "on_shaft": shaft}, craft)["on_shaft"]
         assert "lets the rotor run on" in said
         assert shaft in said
-    typed = {text: worked("rotor_brake", {**bare, "turns": text}, craft).remarks for text in ("2.75", "5.5")}
+    typed = {text: worked("rotor_brake", {**bare, "turns": text}, craft).lead for text in ("2.75", "5.5")}
     asked = {text: any("does not slow the rotor" in one for one in said) for text, said in typed.items()}
     assert asked == {"2.75": False, "5.5": True}, "2.75 the lay shaft makes too, 5.5 the engine alone"
     # without a clutch the whole train slows with it

@@ -81,13 +81,21 @@ def test_no_limit_and_what_is_missing() -> None:
         assert worked(change).word == UNDONE
 
 
-def test_what_does_not_fit_is_asked_about() -> None:
+def test_what_does_not_fit_leads() -> None:
     seconds = BOTH * RATE / (3 * TORQUE)
-    assert not any("glazed" in said for said in worked({"stopped_in": f"{1.2 * seconds} ± 0.2 s"}).remarks)
-    assert any("glazed" in said for said in worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s"}).remarks)
+    assert not any("glazed" in said for said in worked({"stopped_in": f"{1.2 * seconds} ± 0.2 s"}).lead)
+    assert any("glazed" in said for said in worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s"}).lead)
     after = 20 + ENERGY / 750
-    assert not any("drag before" in said for said in worked({"ends_at": f"{after + 1} ± 2 °C"}).remarks)
-    assert any("drag before" in said for said in worked({"ends_at": f"{after + 5} ± 2 °C"}).remarks)
+    assert not any("drag before" in said for said in worked({"ends_at": f"{after + 1} ± 2 °C"}).lead)
+    assert any("drag before" in said for said in worked({"ends_at": f"{after + 5} ± 2 °C"}).lead)
+    # and it is not "nothing to change", whatever the limits say
+    assert worked({}).to_do == "Nothing to change."
+    slow = worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s"}, {}).to_do
+    assert "does not fit pads and inertia: find out why" in slow
+    both = worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s", "ends_at": f"{after + 5} ± 2 °C"}).to_do
+    assert "does not fit pads and inertia and the energy of the stop" in both
+    cool = worked({"ends_at": f"{after + 5} ± 2 °C", "speed": "170 ± 2 rpm"})
+    assert cool.word != OUT_OF_LIMITS or cool.to_do.startswith("Let it coast")
 
 
 @pytest.mark.parametrize(

@@ -260,3 +260,17 @@ def test_another_weighing_counts_whole_or_not_at_all(changed: dict[str, str], pa
     assert path in {at for at, _ in refused.value.problems}
     with pytest.raises(SheetError, match="count no weighing twice"):
         worked(readings(others=[another("club", 1, 0.0), another("Club", 1, 0.0)]))
+
+
+@pytest.mark.parametrize(("weight", "told"), [("812.5 ± 2 lb", False), ("807.0 ± 2 lb", True), ("813.0 ± 2 lb", True)])
+def test_another_empty_weight_in_the_aircraft_file_is_told(weight: str, told: bool) -> None:
+    """810 lb here, with three scales of ± 1 lb: ± 1.73, so beside ± 2 more than 2.65 lb apart is another state."""
+    held = {
+        "empty_weight": weight,
+        "empty_arm": f"{CG:.2f} ± 0.2 in",
+        "empty_lateral_arm": f"{SIDE:.2f} ± 0.2 in",
+        "source": "test",
+    }
+    outcome = WeighInSheet.from_readings(readings()).work(small_aircraft(loading=held))
+    assert ("Loadings are worked with that" in outcome.to_do) == told
+    assert "empty_arm" not in outcome.to_do

@@ -62,8 +62,8 @@ def check_turns(to: Working, sheet: _OnShaft) -> None:
 
 
 def check_brakes(to: Working, sheet: _OnShaft) -> None:
-    """Refuse a brake on a shaft that a one-way clutch parts from the main rotor, and ask about turns that only such
-    shafts make."""
+    """Refuse a brake on a shaft that a one-way clutch parts from the main rotor; lead with it where only such shafts
+    make the turns typed."""
     turns, brakes = shaft_turns(to.aircraft), shafts_that_brake(to.aircraft.links)
     name = as_it_is_known(sheet.on_shaft)
     if name in turns and name not in brakes:
@@ -76,7 +76,7 @@ def check_brakes(to: Working, sheet: _OnShaft) -> None:
         typed = float(sheet.turns.si)
         makes = [one for one, each in turns.items() if abs(typed / each - 1) <= SPEEDS_AGREE_WITHIN]
         if makes and not brakes & set(makes):
-            to.asked.append(
+            to.lead.append(
                 f"By the aircraft file's links only {' and '.join(makes)} makes {typed:g} turns, and a one-way clutch "
                 "lets the rotor run on from there: a brake on it does not slow the rotor. Look where the disc is."
             )

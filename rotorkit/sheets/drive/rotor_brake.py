@@ -218,13 +218,15 @@ class RotorBrake(Sheet):
                 heated = self._heat(to, energy, inertia)
         pads = all(getattr(self, one) is not None for one in torque if one != "turns")
         reckoned = self._time(to, inertia, speed) if pads and turns_of(self, aircraft) is not None else None
+        unfit = []
         if self.stopped_in is not None:
             stopped = to.reading("stopped_in", "stopped in")
             to.judge("time", "Time that the stop took", self.limit("time", aircraft), stopped)
             if reckoned is not None and abs(float(stopped.si) / float(reckoned.si) - 1) > DIFFERS + float(
                 reckoned.expanded_si
             ) / float(reckoned.si):
-                to.asked.append(
+                unfit.append("pads and inertia")
+                to.lead.append(
                     f"The stop took {say(stopped)}, but pads and inertia make {say(reckoned)}: pads glazed or oily, "
                     "air in the line, or wind? Find out before you rely on it."
                 )
@@ -235,16 +237,20 @@ class RotorBrake(Sheet):
             if heated is not None and float(read.si) > float(heated.si) + float(heated.expanded_si) + float(
                 read.expanded_si
             ):
-                to.asked.append(
+                unfit.append("the energy of the stop")
+                to.lead.append(
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
                     "was it applied under power?"
                 )
         words = {one.key: one.verdict.word for one in to.findings}
-        if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature", "read")):
-            to.say_to_do(
-                "Let it coast to a lower speed before applying the brake; look at disc and pads when cold.",
-                "speed", "temperature", "read",
-            )  # fmt: skip
+        hot = any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature", "read"))
+        said = (
+            ["Let it coast to a lower speed before applying the brake; look at disc and pads when cold."] if hot else []
+        )
+        if unfit:
+            said.append(f"What was read does not fit {' and '.join(unfit)}: find out why before you rely on the brake.")
+        if said:
+            to.say_to_do(" ".join(said), *(("speed", "temperature", "read") if hot else ()))
         to.compare("Against the limits")
         return to.outcome()
 

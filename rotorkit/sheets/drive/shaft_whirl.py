@@ -21,6 +21,7 @@ from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
     Density,
     Length,
+    Mass,
     Ratio,
     Reading,
     RotationRate,
@@ -35,7 +36,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
-__all__ = ["HangerRow", "ShaftWhirl"]
+__all__ = ["HangerRow", "MassRow", "ShaftWhirl"]
 
 _INCHES = ("in", "mm")
 _LENGTH = required_kind(Length)
@@ -43,6 +44,11 @@ _RATE = required_kind(RotationRate)
 BELOW = Limit(
     "margin to the critical speed", Ratio, low="0", source="physics: the shaft does not whirl within its speeds"
 )
+BARE = (
+    "No coupling, sleeve or other mass on the tube is given: it is taken as bare. Each lowers the critical speed, most "
+    "in the middle of a span: write a row for each."
+)
+"""What the check says where nothing sits on the tube."""
 DIFFERS = 0.02
 """A dimension measured that lies this far from the aircraft file's is asked about."""
 
@@ -53,6 +59,18 @@ class HangerRow(Row):
     hanger: str = Field("", title="Hanger", description="Its name in the aircraft file.")
     place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
         None, title="Place", description="From the shaft's front end to the middle of the bearing, with ±."
+    )
+
+
+class MassRow(Row):
+    """One thing that turns with the tube."""
+
+    what: str = Field("", title="What", description="Coupling, sleeve, flange or disc.")
+    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.001 lb", "200 lb"), ("0.01 lb", "20 lb"))] = Field(
+        None, title="Mass", description="Weighed, or by its drawing, with ±."
+    )
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
+        None, title="Place", description="From the shaft's front end to its middle, with ±."
     )
 
 
@@ -74,10 +92,17 @@ class ShaftWhirl(Sheet):
             "hanger; "
             "and before any change the manual does not foresee."
         ),
-        tools=("tape or long rule", "caliper for the tube", "straightedge and dial gauge for run-out"),
+        tools=(
+            "tape or long rule",
+            "caliper for the tube",
+            "scales for couplings",
+            "straightedge and dial gauge for run-out",
+        ),
         procedure=(
             "Measure from the shaft's front end to the middle of each bearing, all from the same end.",
             "Measure the tube's diameter at three places; take the least. Leave it empty to take the aircraft file's.",
+            "A row for each coupling, sleeve, flange or disc on the tube: its mass, and where its middle is. Each "
+            "lowers the critical speed; what sits on a hanger hardly does.",
             "Turn the shaft by hand: it must be straight (run-out by the manual) and touch nothing.",
             "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
         ),
@@ -94,7 +119,7 @@ class ShaftWhirl(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "couplings, sleeves and other masses on the shaft",
+            "how much a coupling bends: the tube is taken as one piece, and what sits on it as a mass at a point",
             "shafts meant to run above their first critical speed: only their maker's word counts",
             "the airframe's own flexibility behind a hanger, unless the hangers' stiffness includes it",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
@@ -129,6 +154,11 @@ class ShaftWhirl(Sheet):
     hangers: list[HangerRow] = Field(
         default_factory=list, title="Hangers", description="A row for each bearing or hanger."
     )
+    masses: list[MassRow] = Field(
+        default_factory=list,
+        title="On the tube",
+        description="A row for each coupling, sleeve, flange or disc. None: the tube is bare.",
+    )
 
     @classmethod
     def start(cls, aircraft: Aircraft, shaft: str = "") -> dict[str, Any]:
@@ -161,16 +191,18 @@ class ShaftWhirl(Sheet):
         places = {name: to.reading(f"hangers.{i}.place", f"place of {name}", _INCHES) for name, (i, _) in rows.items()}
         tube = self._tube(to, shaft)
         order = sorted(places, key=lambda name: float(places[name].si))
-        inputs = [*tube, *(places[name] for name in order)]
+        masses = self._masses(to, shaft)
+        inputs = [*tube, *(places[name] for name in order), *(one for pair in masses.values() for one in pair)]
 
         def critical(*figures: float) -> float:
-            return whirled(figures)[0]
+            return whirled(figures, len(masses))[0]
 
         def together(*figures: Any) -> Any:
-            return tube_critical_speeds(np.stack(figures, axis=-1))
+            return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses))
 
         found = propagate(critical, _RATE, inputs, many=together).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
+        lines += [f"{what}, {say(mass)}, at {say(place)}" for what, (mass, place) in masses.items()]
         title = "First critical speed"
         to.step(title, lines, found, NELSON_MCVAUGH_1976.at("finite elements of a turning shaft"))
         to.tell("critical_speed", title, found)
@@ -186,8 +218,10 @@ class ShaftWhirl(Sheet):
         )
         if margin.si + margin.expanded_si < 0:
             to.lead.append("The shaft whirls within its own speed range: do not turn it by the engine.")
+        if not masses:
+            to.notes.append(BARE)
         to.compare("Against the limit")
-        to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order))
+        to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order, len(masses)))
         return to.outcome(f"{self.about.title}, {shaft.named}")
 
     def _rows(self, to: Working, shaft: DriveShaft) -> dict[str, tuple[int, HangerRow]]:
@@ -204,6 +238,29 @@ class ShaftWhirl(Sheet):
             if row.place.si in at:
                 to.problem(f"hangers.{i}.place", f"is that of hanger {at[row.place.si]}: two cannot be at one place")
             at[row.place.si] = name
+        to.settle()
+        return found
+
+    def _masses(self, to: Working, shaft: DriveShaft) -> dict[str, tuple[Measured, Measured]]:
+        """Mass and place of each thing on the tube, by its name or its row."""
+        found = {}
+        for i, row in enumerate(self.masses):
+            if row.mass is None and row.place is None and not row.what.strip():
+                continue
+            name = row.what.strip() or f"mass {i + 1}"
+            for one in ("mass", "place"):
+                if getattr(row, one) is None:
+                    to.problem(f"masses.{i}.{one}", f"of {name} is missing: write it, or clear the row")
+            if row.place is not None and row.place.si > shaft.length.si * (1 + 1e-9):
+                to.problem(f"masses.{i}.place", f"lies beyond the shaft's end, {shaft.length.said}")
+            if row.mass is not None and row.place is not None:
+                here = f"masses.{i}"
+                mass = to.reading(f"{here}.mass", f"mass of {name}", ("lb", "kg"))
+                # two of a name are two
+                found[name if name not in found else f"{name} (row {i + 1})"] = (
+                    mass,
+                    to.reading(f"{here}.place", f"place of {name}", _INCHES),
+                )
         to.settle()
         return found
 
@@ -252,14 +309,15 @@ class ShaftWhirl(Sheet):
         )
         to.notes.append(NOT_COMPARED.format("shaft"))
 
-    def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
+    def _shape(self, to: Working, figures: list[float], order: list[str], masses: int) -> Chart:
         from scipy.interpolate import CubicSpline
 
-        _, nodes, shape = whirled(figures)
+        _, nodes, shape = whirled(figures, masses)
         unit = "mm" if to.system == "metric" else "in"
         bow = CubicSpline(nodes, shape)  # between nodes a beam's shape is a cubic, near enough for the eye
         fine = np.unique(np.concatenate([np.linspace(a, b, 7) for a, b in pairwise(nodes)]))
-        hung = figures[6:]
+        hung = figures[6 : 6 + len(order)]
+        sitting = figures[6 + len(order) + 1 :: 2]
         shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
         return Chart(
             "Its shape at the first critical speed",
@@ -268,11 +326,27 @@ class ShaftWhirl(Sheet):
             (Curve("shaft", [float(in_unit(at, unit, _LENGTH)) for at in fine], [float(one) for one in bow(fine)]),),
             (),
             (),
-            (Dots("hangers", shown, [float(one) for one in bow(hung)]),),
+            (
+                Dots("hangers", shown, [float(one) for one in bow(hung)]),
+                *(
+                    [
+                        Dots(
+                            "couplings and other masses",
+                            [float(in_unit(at, unit, _LENGTH)) for at in sitting],
+                            [float(one) for one in bow(sitting)],
+                            "second",
+                        )
+                    ]
+                    if sitting
+                    else []
+                ),
+            ),
         )
 
 
-def whirled(figures: Sequence[float]) -> tuple[float, Any, Any]:
-    """`tube_whirl` of the tube's six figures and the hangers' places, all in one row."""
-    diameter, wall, length, modulus, density, stiffness, *places = figures
-    return tube_whirl(diameter, wall, length, modulus, density, stiffness, places)
+def whirled(figures: Sequence[float], masses: int = 0) -> tuple[float, Any, Any]:
+    """`tube_whirl` of the tube's six figures, the hangers' places and of each mass its mass and place, in one row."""
+    diameter, wall, length, modulus, density, stiffness, *rest = figures
+    hung = len(rest) - 2 * masses
+    sitting = list(zip(rest[hung::2], rest[hung + 1 :: 2], strict=True))
+    return tube_whirl(diameter, wall, length, modulus, density, stiffness, rest[:hung], masses=sitting)

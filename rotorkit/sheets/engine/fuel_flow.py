@@ -26,7 +26,7 @@ from rotorkit.engine import (
     required_fuel_flow,
     share_to_the_mean,
 )
-from rotorkit.judging.limits import IN_LIMITS, Limit
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Angle,
@@ -316,9 +316,11 @@ class FuelFlow(Sheet):
         )
         bare = value_of(fuel_flow_share, flow, need)
         verdict = to.judge(f"share.{key}", f"{capital(tank)}: flow over what the rules ask for", limit, share).verdict
-        if ENOUGH.word(bare) != IN_LIMITS:
+        enough = ENOUGH.word(bare)
+        if enough != IN_LIMITS:
+            less = "is" if enough == OUT_OF_LIMITS else "may be"
             to.lead.append(
-                f"{capital(tank)}: the flow may be less than the engine takes at full power. Do not run it like this."
+                f"{capital(tank)}: the flow {less} less than the engine takes at full power. Do not run it like this."
             )
         if verdict.word != IN_LIMITS:
             to.say_to_do(

@@ -17,12 +17,13 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_of_hangers, shaft_turns
 from rotorkit.aircraft.drive_parts import DriveShaft
 from rotorkit.aircraft.entries import MissingFigures
-from rotorkit.drive import Bearing, ShaftPiece, order_crossings, shaft_line, tube_whirl
+from rotorkit.drive import Bearing, Disc, ShaftPiece, order_crossings, shaft_line, tube_whirl
 from rotorkit.drive.trust import BLADE_FREQUENCY
 from rotorkit.judging.measured import difference_si
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
 from rotorkit.quantities import (
     Length,
+    Mass,
     QuantityError,
     Reading,
     RotationRate,
@@ -113,6 +114,21 @@ class _Fan:
             return float(read(parted(text)[0], Length).si) if text.strip() else float(self.shaft.outer_diameter.si)
         except QuantityError:
             return float(self.shaft.outer_diameter.si)
+
+    def _masses(self) -> list[tuple[float, float]]:
+        """Mass and place of what the form has on the tube; a row that is not whole is passed over."""
+        found = []
+        for row in self.readings.get("masses", []) if self.readings.get("shaft") == self.key else []:
+            try:
+                mass, place = (
+                    float(read(parted(str(row.get(name, "")))[0], kind).si)
+                    for name, kind in (("mass", Mass), ("place", Length))
+                )
+            except QuantityError:
+                continue
+            if mass > 0 and 0 <= place <= self.shaft.length.si * (1 + 1e-9):
+                found.append((mass, min(place, float(self.shaft.length.si))))
+        return found
 
     def _sheet(self, name: str, kind: type[Any]) -> Any:
         try:
@@ -247,9 +263,11 @@ class _Fan:
             f"{shaft.density.si!r} kg/m^3", None, "0.3", 24,
         )  # fmt: skip
         stiffness = f"{at['hanger_stiffness']!r} N/m"
-        line = shaft_line([piece], bearings=[Bearing(f"{place!r} m", stiffness) for place in places])
+        masses = self._masses()
+        discs = [Disc(f"{place!r} m", f"{mass!r} kg") for mass, place in masses]
+        line = shaft_line([piece], discs, [Bearing(f"{place!r} m", stiffness) for place in places])
         material = shaft.elastic_modulus.si, shaft.density.si
-        first = tube_whirl(outer, wall, length, *material, at["hanger_stiffness"], places)[0]
+        first = tube_whirl(outer, wall, length, *material, at["hanger_stiffness"], places, masses=masses)[0]
         # each frequency of a round tube stands there twice, a little apart: forward and backward
         here = at[self.speed] * turns
         use = None if self.use is None or self.turns is None else (self.use[0] * turns, self.use[1] * turns)

@@ -74,6 +74,10 @@ class LoadingSheet(Sheet):
         "weights.maximum",
         *(f"loading.{name}" for name in ("empty_weight", "empty_arm", "source")),
     )
+    file_holds: ClassVar[dict[str, tuple[str, ...]]] = {
+        f"loading.{name}": (f"weigh_in.{name}", f"equipment_ledger.{name}")
+        for name in ("empty_weight", "empty_arm", "empty_lateral_arm")
+    }
     about: ClassVar[About] = About(
         title="Loading",
         settles="Whether weight and centre of gravity stay within the manual's envelopes from start to landing.",

@@ -321,8 +321,31 @@ class WeighInSheet(Sheet):
                 f"Write into the aircraft's papers: {say(weight)}, centre of gravity {say(arm)} aft of the datum, "
                 f"{say(abs_of(side))} {way}; with the equipment list of that day."
             )
+        self._aircraft_file(to, aircraft, {"empty_weight": weight, "empty_arm": arm, "empty_lateral_arm": side})
         to.compare("Against the limits")
         return to.outcome()
+
+    @staticmethod
+    def _aircraft_file(to: Working, aircraft: Aircraft, given: dict[str, Measured]) -> None:
+        """What [loading] of the aircraft file says of the empty aircraft and this weighing does not, by more than both
+        ±: loadings are worked with what it says."""
+        figures = aircraft.loading
+        if figures is None:
+            return
+        apart = []
+        for name, figure in given.items():
+            if not figures.has(name):
+                continue
+            there = measured(getattr(figures, name), figure.kind, name)
+            if abs(float(there.si) - float(figure.si)) > math.hypot(
+                float(there.expanded_si), float(figure.expanded_si)
+            ):
+                apart.append(f"{name} {getattr(figures, name).said}")
+        if apart:
+            to.say_to_do(
+                f"The aircraft file's [loading] says something else: {', '.join(apart)}. Loadings are worked with "
+                "that: carry this weighing forward in the ledger of equipment, and write what that comes to there."
+            )
 
     def _combined(self, to: Working, *alone: Measured) -> tuple[Measured, Measured, Measured]:
         """Weight, arm and lateral arm with other weighings taken in, each weighted by its ±."""

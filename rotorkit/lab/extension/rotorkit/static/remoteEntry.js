@@ -81,7 +81,7 @@
       activate: (app, tracker, registry) => {
         document.head.appendChild(Object.assign(document.createElement('style'), { textContent: STYLE }));
         const pages = new Map();     // panel -> Page
-        const wanted = new Map();    // path -> the check that its form is to begin with
+        const wanted = new Map();    // path -> the check that its form is to begin with, and of what
         const connection = app.serviceManager.serverSettings;
         const door = { showTheCode: false, started: '', trouble: '' };
 
@@ -240,15 +240,15 @@
 
           comeBack() {
             const check = window.localStorage.getItem(this.place);
-            if (check !== null) wanted.set(this.panel.context.path, check);
+            if (check !== null) wanted.set(this.panel.context.path, [check]);
           }
 
           async turn(how) {                             // to the check that a link asked for
             const path = this.panel.context.path;
             if (!wanted.has(path)) return;
-            const check = wanted.get(path);
+            const asked = wanted.get(path).map(one => JSON.stringify(one)).join(', ');
             wanted.delete(path);
-            await this.silently(`from rotorkit.notebook import ${how}\n${how}(${JSON.stringify(check)})`);
+            await this.silently(`from rotorkit.notebook import ${how}\n${how}(${asked})`);
           }
 
           async silently(code) {
@@ -406,7 +406,8 @@
           const panel = tracker.currentWidget;
           const here = panel ? PathExt.dirname(panel.context.path) : '';
           const path = PathExt.normalize(PathExt.join(here, link.dataset.rotorkitOpen));
-          if (link.dataset.rotorkitCheck !== undefined) wanted.set(path, link.dataset.rotorkitCheck);
+          const { rotorkitCheck: check, rotorkitOf: of } = link.dataset;
+          if (check !== undefined) wanted.set(path, of === undefined ? [check] : [check, of]);
           const opened = await app.commands.execute('docmanager:open', { path });
           const page = pages.get(opened);
           if (page && page.state === 'run') await page.turn('turn_to');
