@@ -70,6 +70,9 @@ PICTURE_WIDTH = 405
 MANY_LINES = 7
 """So many single fields stand about as high as a picture: it stands beside them, above the rows, where it fits."""
 
+BROAD = 790
+"""A table that needs more room than this has none beside a picture on a laptop either."""
+
 TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
 
@@ -586,6 +589,8 @@ class Form(Shown):
             self.first.add_class("wide")
             if self._many_lines:
                 self.first.add_class("tall")
+                if any(table.least > BROAD for table in self._rows.values()):
+                    self.first.add_class("broad")
         self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]

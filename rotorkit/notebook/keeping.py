@@ -71,6 +71,7 @@ class Keeping:
         self.problem = self.damage = ""
         self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
+        self._looked_at: tuple[int, ...] = ()
         self._last: dict[str, SavedEntry | None] = {}
         self._listed: list[Listed] | None = None
         self.drafts = Drafts(None if folder.is_demo else folder.path)
@@ -80,19 +81,26 @@ class Keeping:
         self._taken_over: tuple[Draft, ...] = ()
         self.look()
 
-    def look(self) -> None:
-        """See whether the record has grown, in this notebook or in another."""
+    def look(self, grown_here: bool = False) -> None:
+        """See whether the record has grown, in this notebook or in another, or its file is another although it has not.
+
+        grown_here: whether this form has just saved into the file as it was looked at last: nothing but what it added
+        is then another. All else is checked whole, since who alters an entry need not add one.
+        """
+        file = self._file()
+        altered, self._looked_at = file != self._looked_at and not grown_here, file
         try:
             stamp, problem = self.record.head(), ""
         except RecordError as fault:
             stamp, problem = (-1, str(fault)), str(fault)
-        if stamp != self.stamp:
+        if stamp != self.stamp or altered:
             before, self.stamp, self.problem = self.stamp, stamp, problem
             grown = self._grown_by_one(before) if before[0] >= 0 and not problem else None
-            if grown is None:
+            if grown is None or not grown_here:
+                self._verify()
+            if grown is None or self.damage or self.untrue or self.problem:
                 self._last.clear()
                 self._listed = None
-                self._verify()
             else:  # nothing else has changed
                 self._last.pop(grown.check, None)
                 if self._listed:
@@ -100,6 +108,14 @@ class Keeping:
                         self._listed = [*self._listed, *listed(self.record, self._listed[-1].number)]
                     except RecordError:  # told by who asks for the list
                         self._listed = None
+
+    def _file(self) -> tuple[int, ...]:
+        """What the file system says of the record's file; empty where there is none."""
+        try:
+            about = self.record.path.stat()
+        except OSError:
+            return ()
+        return about.st_ino, about.st_size, about.st_mtime_ns, about.st_ctime_ns
 
     def _grown_by_one(self, before: tuple[int, str]) -> SavedEntry | None:
         """The one sound entry by which the record is more than it was, found whole; None where it is not so."""
@@ -368,10 +384,11 @@ class Keeping:
             text = self.record.aircraft_text()
         except RecordError as problem:
             raise RecordError(f"{problem} {NOTHING_SAVED}") from None
+        as_looked_at = self._file() == self._looked_at
         try:
             return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title, after, by_hand)
         finally:
-            self.look()
+            self.look(grown_here=as_looked_at)
 
     def attach(self, check: str, photographs: Sequence[Path | tuple[str, bytes]], who: str) -> SavedEntry:
         """Attach photographs to the entry that stands for a check, and see the record as it is then. Raises

@@ -37,6 +37,20 @@ def _folded(table: str) -> str:
 """
 
 
+def _tall(form: str) -> str:
+    """Many fields with the picture beside them, and beneath both the tables in the whole width. form: a selector."""
+    return f"""
+  .rotorkit-form .rotorkit-first{form} {{grid-template-columns: minmax(440px, 1fr) 410px}}
+  .rotorkit-form {form} .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
+  .rotorkit-form {form} > .rotorkit-typed, {form} > .rotorkit-outcome,
+    {form} > .rotorkit-outcome > .widget-html-content, {form} .rotorkit,
+    {form} .rotorkit-pictures {{display: contents !important}}
+  .rotorkit-form {form} .rotorkit-tables {{grid-column: 1 / -1; grid-row: 2}}
+  {form} .rotorkit-pictures > :first-child {{grid-column: 2; grid-row: 1; margin-top: 4px}}
+  {form} .rotorkit-pictures > * {{margin-bottom: 12px}}
+"""
+
+
 STYLE = f"""<style>
 .rotorkit {{color: var(--jp-content-font-color1, #1a1a1a); font-family: var(--jp-content-font-family, sans-serif);
   font-size: 14px; line-height: 1.4; max-width: 1000px}}
@@ -275,15 +289,8 @@ no-repeat center}}
   .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr) 410px}}
 }}
 @container rotorkit (min-width: 880px) and (max-width: 1089px) {{
-  .rotorkit-form .rotorkit-first.wide:not(.tall) {{grid-template-columns: minmax(0, 1fr) 330px}}
-  .rotorkit-form .rotorkit-first.tall {{grid-template-columns: minmax(440px, 1fr) 410px}}
-  .rotorkit-form .tall .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
-  .rotorkit-form .tall > .rotorkit-typed, .tall > .rotorkit-outcome, .tall > .rotorkit-outcome > .widget-html-content,
-    .tall .rotorkit, .tall .rotorkit-pictures {{display: contents !important}}
-  .rotorkit-form .tall .rotorkit-tables {{grid-column: 1 / -1; grid-row: 2}}
-  .tall .rotorkit-pictures > :first-child {{grid-column: 2; grid-row: 1; margin-top: 4px}}
-  .tall .rotorkit-pictures > * {{margin-bottom: 12px}}
-}}
+  .rotorkit-form .rotorkit-first.wide:not(.tall) {{grid-template-columns: minmax(0, 1fr) 330px}}{_tall(".tall")}}}
+@container rotorkit (min-width: 1090px) {{{_tall(".tall.broad")}}}
 @container rotorkit (max-width: 880px) {{
   .rotorkit-form .rotorkit-first {{grid-template-columns: minmax(0, 1fr)}}
 }}

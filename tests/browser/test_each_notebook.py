@@ -103,6 +103,27 @@ def test_on_a_tablet_the_picture_stands_beside_rows_that_need_the_whole_width(ru
 
 
 @pytest.mark.parametrize(
+    ("run_once", "notebook"),
+    [pytest.param("track_and_balance", "track_and_balance", id="track_and_balance")],
+    indirect=["run_once"],
+)
+def test_on_a_laptop_the_broadest_rows_have_the_whole_width_beneath_the_picture(run_once: Desk, notebook: str) -> None:
+    page = run_once.page
+    before = page.viewport_size
+    assert before is not None
+    page.set_viewport_size({"width": 1366, "height": 768})
+    page.evaluate("() => window.jupyterapp.shell.collapseLeft()")
+    to_the_top(run_once)
+    page.wait_for_timeout(300)
+    seen = page.evaluate(NARROW, FRONT)
+    run_once.screenshot(f"laptop_{notebook}")
+    page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    page.set_viewport_size(before)
+    assert seen["picture"] < 500, seen
+    assert seen["sideways"] == 0, seen
+
+
+@pytest.mark.parametrize(
     ("run_once", "check", "field", "reading", "before", "after"),
     [pytest.param(*sheet, id=sheet[0]) for sheet in SHEETS],
     indirect=["run_once"],

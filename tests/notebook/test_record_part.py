@@ -1,7 +1,9 @@
 """A form and the record without a browser: what is reopened, what is said, what is saved, and what a failure leaves."""
 
 import shutil
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
@@ -293,6 +295,30 @@ def test_no_verdict_stands_by_a_limit_that_was_changed_in_another_window(place: 
     assert (form.outcome.word, form.system, form.get("temperature")) == ("out of limits", "metric", "16")
     assert "out of limits" in form.headline.value
     assert form.readings["temperature"] == "16 °C"
+
+
+def test_an_entry_altered_while_a_form_is_open_is_told_there(place: Path) -> None:
+    """At its next look, also where another window has saved since: nothing was added by who altered it."""
+    form, other = opened(place), opened(place, check="pedal_right_tension")
+    form.save("A. Builder")
+    form.set("dial", "28")
+    form.save("A. Builder")
+    with closing(sqlite3.connect(Record(place).path)) as file:
+        guards = file.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _ in guards:
+            file.execute(f"DROP TRIGGER {name}")
+        file.execute("UPDATE entry SET work = replace(work, 'demo manual', 'demo Manual') WHERE number = 1")
+        for _, text in guards:
+            file.execute(text)
+        file.commit()
+    form.work()
+    assert "entry 1 was altered" in form.keeping.damage
+    assert "entry 1 was altered" in form.kept.value
+    other.save("A. Builder")
+    assert Record(place).head()[0] == 3
+    form.work()
+    assert "entry 1 was altered" in form.keeping.damage
+    assert "entry 1 was altered" in other.keeping.damage
 
 
 def test_a_stale_entry_is_pointed_out(place: Path) -> None:
