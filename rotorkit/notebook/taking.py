@@ -33,7 +33,9 @@ class OffersBox:
             return
         close_all(*self.box.children)
         self.offers, self.buttons, lines = wanted, [], []
-        for group in _lines(wanted)[:MOST_SHOWN]:
+        found = _lines(wanted)
+        shown = _shown(found)
+        for group in shown:
             first = group[0]
             had = "; ".join(one.figure if one.rows else f"{lowered(one.title)} {one.figure}" for one in group)
             said = f"From {first.where} ({first.of}): {had}."
@@ -42,9 +44,21 @@ class OffersBox:
             button.on_click(self._guard(lambda _button, group=group: self._take(group)))
             self.buttons.append(button)
             lines.append(boxed([button, widgets.HTML(f"<p>{words.escape(said)}</p>")], "rotorkit-offer"))
-        if (more := len(_lines(wanted)) - MOST_SHOWN) > 0:
+        if more := len(found) - len(shown):
             lines.append(widgets.HTML(words.hint(f"And {more} more, of earlier checks.")))
         self.box.children = lines
+
+
+def _shown(lines: list[list[Offer]]) -> list[list[Offer]]:
+    """The first of the lines, and what else their last source offers; of its rows only what has room."""
+    count = MOST_SHOWN
+    while count < len(lines) and not lines[count][0].rows and _source(lines[count]) == _source(lines[count - 1]):
+        count += 1
+    return lines[:count]
+
+
+def _source(line: list[Offer]) -> tuple[Any, Any]:
+    return line[0].check, line[0].entry
 
 
 def lowered(title: str) -> str:

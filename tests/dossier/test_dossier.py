@@ -17,7 +17,7 @@ import pytest
 from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
 from rotorkit.dossier.alike import alike
-from rotorkit.dossier.blocks import Paragraph, Table
+from rotorkit.dossier.blocks import Paragraph, Table, Verdict
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.sheets.catalogue import sheet_type
@@ -265,6 +265,18 @@ def test_a_picture_of_many_rows_shows_the_worst_of_them_on_the_page() -> None:
     assert shown.title.startswith("Against the limits: 6 of 10, ")
     few = Bars("Against the limits", rows[:6])
     assert check_pages._worst_rows(few) is few
+
+
+def test_a_verdict_never_breaks_however_long_the_cells_beside_it() -> None:
+    row = [
+        "a name of fifty-six letters " * 2,
+        "1,234.5 ± 0.0023 m/s",
+        "at least 2.54 m/s",
+        "demo test programme, card 7",
+    ]
+    shares = check_pages._shares([["Figure", "Value", "Limit", "Source", "Verdict"], [*row, Verdict(TOO_CLOSE)]])
+    assert shares[-1] / sum(shares) >= 0.17
+    assert shares[0] == max(shares)
 
 
 def test_progress_is_told(written: Written) -> None:

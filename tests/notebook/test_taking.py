@@ -64,6 +64,7 @@ def test_the_readings_of_the_day_are_taken_by_one_click(folder: Path) -> None:
     level = opened(folder, "level_flight")
     (line,) = [one for one in lines(level) if "temperature 71" in one]
     assert f"From entry {saved.number} of " in line
+    assert "lateral centre of gravity at the end" in lines(level)[-1], "of one loading all is offered, or nothing"
     for text in day.values():
         assert text in line
     level.offers_box.buttons[lines(level).index(line)].click()
