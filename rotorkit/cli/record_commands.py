@@ -46,6 +46,16 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
+
+def _entry_number(text: str) -> int:
+    if not (text.isascii() and text.isdigit()):
+        raise typer.BadParameter(
+            f"needs an entry's number such as 12, got '{in_a_line(text)}'; {typed('record list')} shows them"
+        )
+    return int(text)
+
+
+Number = Annotated[int, typer.Argument(metavar="N", help="The entry's number.", parser=_entry_number)]
 Dir = Annotated[
     Path | None,
     typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
@@ -191,7 +201,7 @@ def _explained(sheet: Sheet, aircraft: Aircraft, outcome: Outcome, hand: WorkedB
 
 @app.command()
 def attach(
-    number: Annotated[int, typer.Argument(metavar="N", help="The entry's number.")],
+    number: Number,
     photographs: Annotated[
         list[Path], typer.Argument(metavar="FILE...", help="Photographs: JPEG, PNG or WebP.", show_default=False)
     ],
@@ -234,7 +244,7 @@ def list_entries(
 
 @app.command()
 def show(
-    number: Annotated[int, typer.Argument(metavar="N", help="The entry's number.")],
+    number: Number,
     folder: Dir = None,
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""

@@ -51,6 +51,8 @@ NUMBERED = 2
 """The step, of those in which checks lose their lines, that gives up the names of the calm ones."""
 MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings taken as exact"
 
+RECORD_UNREAD = "The record cannot be read (why is said below): what is saved was not looked at."
+
 
 def short_text(table: Table, board: Board | None, width: int = 80, here: str = "") -> str:
     """A line for each check, worst first: the check's name, the figure that its verdict hangs on, the limit. Then what
@@ -149,7 +151,9 @@ def _after(table: Table, board: Board | None, width: int, here: str) -> list[str
         lines.append(filled(MARKS, width))
     if table.look_at:
         lines += ["To look at first:", *(item(sentence, width) for sentence in table.look_at)]
-    lines.append(filled(f"{counted(table, short=True)} {_in_the_record(table)}", width))
+    lines.append(
+        filled(f"{counted(table, short=True)} {_in_the_record(table) if board is not None else RECORD_UNREAD}", width)
+    )
     if board is not None:
         if stale := list(dict.fromkeys(row.check for one in board.milestones for row in one.rows if row.word == STALE)):
             told = f"No longer stands as saved: {', '.join(stale)}. Why: {typed('recheck')}{here}."

@@ -113,6 +113,20 @@ class TestListAndShow:
         answer = run(place, "record", "show", "7")
         assert (answer.code, answer.out) == (1, "")
         assert answer.err == "rotorkit: The record holds no entry 7.\n"
+        answer = run(place, "record", "show", "pedal_left_tension")
+        assert answer.code == 2
+        assert "needs an entry's number such as 12, got 'pedal_left_tension'" in " ".join(answer.err.split())
+
+
+def test_status_of_a_record_that_cannot_be_read_counts_nothing_of_it(place: Path) -> None:
+    save(place, "pedal_left_tension")
+    file = place / "record.sqlite"
+    file.write_bytes(file.read_bytes()[:5000])
+    answer = run(place, "status")
+    assert answer.code == 1
+    assert "The record cannot be read" in answer.out
+    assert "saved as they stand" not in answer.out
+    assert "is cut off" in answer.err
 
 
 class TestVerify:
