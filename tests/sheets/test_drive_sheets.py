@@ -278,6 +278,14 @@ class TestShaftWhirl:
         assert outcome.finding("critical_margin").verdict.word == word
         assert bool(outcome.lead) == (rpm == 1800)
 
+    @pytest.mark.parametrize(("rpm", "told"), [(700, False), (1000, True), (1200, True)])
+    def test_a_joint_s_pushes_are_told_where_they_meet_it_within_the_speeds(self, rpm: float, told: bool) -> None:
+        """Critical at 1,614 rpm between pins: half of that is within speeds up to 1,000, not up to 700."""
+        assert self.pinned(2.0) * 30 / math.pi / 2 == pytest.approx(807, abs=1)
+        shaft = {**SHAFT, "greatest_speed": f"{rpm} rpm"}
+        outcome = worked("shaft_whirl", hung("0 ± 1 mm", "2000 ± 1 mm"), small_aircraft(shafts={"one": shaft}))
+        assert any("twice a turn: at" in one for one in outcome.remarks) == told
+
     def test_below_nought_is_out_of_limits_without_any_limit(self) -> None:
         shaft = {**SHAFT, "greatest_speed": "2100 rpm", "limits": {}}
         outcome = worked("shaft_whirl", hung("0 ± 5 mm", "2000 ± 5 mm"), small_aircraft(shafts={"one": shaft}))

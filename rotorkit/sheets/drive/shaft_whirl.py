@@ -49,6 +49,8 @@ BARE = (
     "in the middle of a span: write a row for each."
 )
 """What the check says where nothing sits on the tube."""
+PUSHES = 2
+"""A turn, by a universal joint at an angle (common practice, no source)."""
 DIFFERS = 0.02
 """A dimension measured that lies this far from the aircraft file's is asked about."""
 
@@ -122,6 +124,7 @@ class ShaftWhirl(Sheet):
             "how much a coupling bends: the tube is taken as one piece, and what sits on it as a mass at a point",
             "shafts meant to run above their first critical speed: only their maker's word counts",
             "the airframe's own flexibility behind a hanger, unless the hangers' stiffness includes it",
+            "universal joints, which push the shaft twice a turn: the margin is for once a turn, and the other is told",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
             "a limber shaft's twist: torsional modes have a check of their own",
         ),
@@ -218,6 +221,13 @@ class ShaftWhirl(Sheet):
         )
         if margin.si + margin.expanded_si < 0:
             to.lead.append("The shaft whirls within its own speed range: do not turn it by the engine.")
+        joint = found / PUSHES
+        if joint.si - joint.expanded_si <= greatest.si + greatest.expanded_si:
+            to.notes.append(
+                f"A universal joint at an angle pushes the shaft twice a turn: at {say(joint)} of the shaft, within "
+                "its speeds, that meets the critical speed. Where it has such joints, keep their angles small and do not "
+                "stay at that speed."
+            )
         if not masses:
             to.notes.append(BARE)
         to.compare("Against the limit")
