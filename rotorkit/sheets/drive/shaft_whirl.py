@@ -31,6 +31,7 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
+from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
@@ -225,8 +226,8 @@ class ShaftWhirl(Sheet):
         if joint.si - joint.expanded_si <= greatest.si + greatest.expanded_si:
             to.notes.append(
                 f"A universal joint at an angle pushes the shaft twice a turn: at {say(joint)} of the shaft, within "
-                "its speeds, that meets the critical speed. Where it has such joints, keep their angles small and do not "
-                "stay at that speed."
+                "its speeds, that meets the critical speed. Where it has such joints, keep their angles small and do "
+                "not stay at that speed."
             )
         if not masses:
             to.notes.append(BARE)
@@ -257,7 +258,7 @@ class ShaftWhirl(Sheet):
         for i, row in enumerate(self.masses):
             if row.mass is None and row.place is None and not row.what.strip():
                 continue
-            name = row.what.strip() or f"mass {i + 1}"
+            name = shortened(row.what.strip())[1:-1] or f"mass {i + 1}"
             for one in ("mass", "place"):
                 if getattr(row, one) is None:
                     to.problem(f"masses.{i}.{one}", f"of {name} is missing: write it, or clear the row")
