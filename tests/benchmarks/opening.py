@@ -23,7 +23,7 @@ NO_FORM = ("home", "aircraft")
 NOTEBOOKS = os.environ.get("ROTORKIT_NOTEBOOKS", "").split() or [
     name.removesuffix(".ipynb") for name in shipped_notebooks() if name.removesuffix(".ipynb") not in NO_FORM
 ]
-ANSWER = f"{FRONT} .rotorkit-banner .rotorkit-word"
+ANSWER = f"{FRONT} .rotorkit-banner:not(:empty)"
 SCREENS = {
     "1366 x 768": (1366, 768, False),
     "1366 x 768, files shown": (1366, 768, True),
@@ -38,7 +38,8 @@ SEEN = """front => {
   const one = selector => Array.from(panel.querySelectorAll(selector)).find(shown);
   const form = one('.rotorkit-form:not(.rotorkit-explorer)');
   const inside = selector => Array.from(form.querySelectorAll(selector)).filter(shown);
-  const title = one('h1'), answer = one('.rotorkit-banner .rotorkit-word'), banner = one('.rotorkit-banner');
+  const title = one('h1'), banner = one('.rotorkit-banner');
+  const answer = one('.rotorkit-banner .rotorkit-word') || banner;
   const reading = inside('.rotorkit-first :is(.rotorkit-line, .rotorkit-row:not(.head)) :is(input, select)')[0];
   const picture = inside('.rotorkit-first .rotorkit-pictures svg')[0];
   const save = Array.from(panel.querySelectorAll('button')).find(e => e.innerText === 'Save to the record');
