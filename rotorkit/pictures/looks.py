@@ -62,7 +62,7 @@ def _row(row: Look, y: float, width: float) -> tuple[float, list[str]]:
 
 def _across(rows: Sequence[Look], width: float) -> int:
     """How many of the things that are combined stand over the columns of a table; 0 where there is no table."""
-    of = [row.of for row in rows]
+    of = [tuple(row.of) for row in rows]  # lists, out of a record
     if not of or not all(of):
         return 0
     ends = [list(dict.fromkeys(some)) for some in zip(*of, strict=False)]

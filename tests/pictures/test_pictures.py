@@ -32,6 +32,7 @@ from rotorkit.pictures.data import (
     Point,
 )
 from rotorkit.pictures.figures import measuring, names
+from rotorkit.record.dumps import picture_dump, picture_restored
 from rotorkit.sheets.catalogue import sheet_names
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -152,6 +153,7 @@ def test_combinations_stand_in_a_table_with_those_that_are_not_well_in_words() -
     across, down = sorted({x for x, _ in rings}), sorted({y for _, y in rings})
     assert [(x + 8, y + 8) for x, y in crosses] == [(pytest.approx(across[2], abs=0.2), down[1])], "aft and left"
     assert all(f"{row.label}: {row.seen}: {row.word}." in draw(CORNERS) for row in CORNERS.rows)
+    assert draw(picture_restored(picture_dump(CORNERS))) == draw(CORNERS), "out of a record too"
 
 
 def test_what_is_not_every_combination_stays_a_list() -> None:
