@@ -69,7 +69,7 @@ def anew(bench: Bench) -> str:
 
 
 def test_what_is_taken_is_what_would_be_worked(bench: Bench, worked: list[str], cache: Path) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.read("tail_rotor_angles", "main_rotor_angles", "cyclic_first", "main_rotor_first_rigging", "corners")
     for system in ("us", "metric"):
         text = (bench.path / "aircraft.toml").read_text("utf-8")
@@ -104,7 +104,7 @@ def test_status_does_not_work_what_it_does_not_print(bench: Bench, monkeypatch: 
 
 
 def test_a_changed_limit_instrument_or_figure_of_the_aircraft_is_seen(bench: Bench, worked: list[str]) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     calm = status(bench)
     assert "pedal_left_tension" not in calm.split("IN LIMITS")[0]
     before = (bench.path / "aircraft.toml").read_text("utf-8")
@@ -144,7 +144,7 @@ def test_every_text_of_the_aircraft_file_is_of_what_it_is_found_by(bench: Bench)
 
 
 def test_a_changed_reading_entry_or_draft_is_seen(bench: Bench, worked: list[str]) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     status(bench)
     worked.clear()
     bench.save("pedal_left_tension", {"dial": "22"})
