@@ -69,6 +69,7 @@ LONG = (
     *("quantities/test_reading_anything", "dossier/test_dossier", "cli/test_cli", "notebook/test_record_part"),
     *("record/test_killed", "dossier/test_page", "edges/test_visible", "dossier/test_pdf", "test_layers"),
     *("cli/test_record_commands", "notebook/test_explorer", "rigging/test_whole_flats", "record/test_writers"),
+    *("balance/test_plan", "record/test_shape", "judging/test_ahead"),
     *("dossier/test_worksheet", "notebook/test_drafts", "notebook/test_taking", "notebook/test_widgets", "test_import"),
 )
 """Files of few tests that take long, the longest first: at the end one worker would be busy with such a file alone."""
