@@ -213,16 +213,13 @@ def _link(row: BoardRow) -> str:
 
 
 def _again(found: Board) -> str:
-    """What is out of limits, or must be looked at again, in any other milestone."""
+    """What is out of limits, or must be looked at again, in any other milestone or in none."""
     coming = found.next
-    rows = {
-        (row.sheet, row.check, row.job): row
-        for milestone, row in found.rows
-        if milestone is not coming and row.word in (OUT_OF_LIMITS, STALE)
-    }
+    others = [row for milestone, row in found.rows if milestone is not coming and row.word in (OUT_OF_LIMITS, STALE)]
+    rows = {(row.sheet, row.check, row.job): row for row in [*others, *found.besides]}
     if not rows:
         return ""
-    return "<h2>Out of limits, or to be looked at again</h2>" + _table("In other milestones", rows.values())
+    return "<h2>Out of limits, or to be looked at again</h2>" + _table("In other milestones, or in none", rows.values())
 
 
 def _later_on(found: Board) -> str:
