@@ -58,7 +58,7 @@ KEYS = {
     "milestones[].jobs[].causes": "list of sentences: why it is stale",
     "milestones[].jobs[].notes": "list of sentences",
     "milestones[].jobs[].todo": "what to do next; empty where it is done",
-    "besides": "list of jobs, with the keys of a milestone's: saved checks that no milestone waits for, and that are out "
+    "besides": "list of jobs, keys as in a milestone: saved checks that no milestone waits for, and that are out "
     "of limits or stale; null where the record cannot be read",
     "faults": "list of sentences: what is wrong with the record; empty where it is as it was saved",
 }
