@@ -94,7 +94,7 @@ def test_what_a_stranger_looks_for_stands_in_the_site() -> None:
         assert generate.plain(said) in text
     assert "30 lbf to 40 lbf (demo manual 7-12)" in text
     assert "# How to add a cable" in page("start/your_aircraft.md")
-    assert '# What "too close to call" means' in page("glossary.md")
+    assert "# What *too close to call* means" in page("glossary.md")
     assert page("record.md").startswith("(record)=\n# What is promised about the record")
 
 
