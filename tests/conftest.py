@@ -4,9 +4,13 @@ import gc
 import os
 import sys
 from collections import Counter
+from collections.abc import Generator
 from pathlib import Path
+from typing import Any
 
 import pytest
+from _pytest.doctest import DoctestModule
+from _pytest.runner import runtestprotocol
 from hypothesis import settings
 
 import tests.fixed_clock  # first: the calendar stands still, here and in every process that is started  # noqa: F401
@@ -35,6 +39,25 @@ clock.elapsed = lambda: 1000.0  # type: ignore[method-assign,assignment]
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Each test begins with US units, whatever the one before it, in whatever order, left in force."""
     use_display("us")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> bool | None:
+    """A worker tells of a test that passed once: begun, set up, called, torn down and ended are five messages else, and
+    each is packed, sent, unpacked and counted. What did not pass is told as ever, and so are durations asked for."""
+    if not hasattr(item.config, "workerinput") or item.config.getoption("durations") is not None:
+        return None
+    for report in runtestprotocol(item, log=False, nextitem=nextitem):
+        if report.when == "call" or not report.passed:
+            item.ihook.pytest_runtest_logreport(report=report)
+    return True
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> Generator[None, list[Any], list[Any]]:
+    """Examples in docstrings are looked for in those tests' files alone that have the sign of one."""
+    found = yield
+    return found if b">>>" in file_path.read_bytes() else [one for one in found if not isinstance(one, DoctestModule)]
 
 
 # The collector of garbage walks through all that there is, again and again: a tenth of the work, while twelve thousand

@@ -1,10 +1,10 @@
-"""The record as plain text: status board, list of entries, one entry, what a recheck found."""
+"""The record as plain text: status board, one entry, what a recheck found."""
 
 from __future__ import annotations
 
 from contextvars import copy_context
 
-from rotorkit.cli.verdict_table import NARROWEST, WIDEST, filled, item
+from rotorkit.cli.lines import filled, item, within
 from rotorkit.quantities import use_display
 from rotorkit.record import (
     NOT_THE_WHOLE_LIST,
@@ -23,13 +23,13 @@ from rotorkit.sources import cautions
 
 MOST_TOLD = 20
 
-__all__ = ["board_text", "entries_text", "entry_text", "jobs_text", "recheck_text"]
+__all__ = ["board_text", "entry_text", "jobs_text", "recheck_text"]
 
 
 def board_text(board: Board, width: int = 80) -> str:
     """The status board: what comes next, then each milestone with its jobs and why they are needed. What there is to do
     about a job stands where it is first named."""
-    width = _within(width)
+    width = within(width)
     parts = [_titled("Status board", width), filled(board.sentence, width)]
     told: set[tuple[str, str]] = set()
     for milestone in board.milestones:
@@ -45,7 +45,7 @@ def board_text(board: Board, width: int = 80) -> str:
 
 def jobs_text(board: Board, check: str, width: int = 80) -> str:
     """The jobs on the status board that one check stands for, each under its milestone."""
-    width = _within(width)
+    width = within(width)
     lines = []
     for milestone, row in board.rows:
         if row.check == check:
@@ -62,41 +62,10 @@ def _job(row: BoardRow, width: int, again: bool) -> list[str]:
     return lines + [item(one, width, "      ") for one in more]
 
 
-def entries_text(
-    record: Record, check: str | None = None, width: int = 80, verification: Verification | None = None
-) -> str:
-    """Every entry, or those of one check, in the order they were saved; of one that is not what was saved only that it
-    is not. verification: what `verify` has just found. Raises `RecordError`."""
-    width, replaced = _within(width), record.replaced()
-    found = verification or verify(record)
-    lines = []
-    for entry in record.entries(check):
-        if untrue := found.untrue_of(entry.number):
-            lines.append(
-                item(f"{entry.check}: NOT AS IT WAS SAVED, no verdict: {untrue}", width, f"{entry.number:>5}  ")
-            )
-            continue
-        lines.append(item(f"{entry.title} ({entry.check}): {entry.word}", width, f"{entry.number:>5}  "))
-        more = [f"saved {entry.local:%Y-%m-%d %H:%M %z} by {entry.who}"]
-        if entry.replaces is not None:
-            more.append(f"corrects entry {entry.replaces}: {entry.why}")
-        if said := found.said_of(entry.number):
-            more.append(said)
-        if entry.number in replaced:
-            more.append(f"replaced by entry {replaced[entry.number]}")
-        if entry.photographs:
-            more.append(f"photographs: {', '.join(one.name for one in entry.photographs)}")
-        if entry.note:
-            more.append(f"note: {_one_line(entry.note)}")
-        more += entry.first
-        lines += [item(one, width, "       ") for one in more]
-    return "\n".join(lines)
-
-
 def entry_text(record: Record, number: int, width: int = 80, verification: Verification | None = None) -> str:
     """One entry as it was saved: readings, instruments, figures, verdicts; of one that is not what was saved only that
     it is not. verification: what `verify` has just found. Raises `RecordError`."""
-    return copy_context().run(_entry_text, record, number, _within(width), verification or verify(record))
+    return copy_context().run(_entry_text, record, number, within(width), verification or verify(record))
 
 
 def _entry_text(record: Record, number: int, width: int, found: Verification) -> str:
@@ -186,7 +155,7 @@ def _figures(entry: SavedEntry) -> list[str]:
 
 def recheck_text(found: Recheck, width: int = 80) -> str:
     """What a recheck found: entry by entry what moved, was and is, and the cause."""
-    width = _within(width)
+    width = within(width)
     lines = [filled(found.sentence, width)]
     before = 0
     for row in found.rows:
@@ -215,11 +184,3 @@ def _section(title: str, lines: list[str], width: int) -> str:
 
 def _titled(title: str, width: int) -> str:
     return f"{filled(title, width)}\n{'=' * min(len(title), width)}"
-
-
-def _one_line(text: str) -> str:
-    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
-
-
-def _within(width: int) -> int:
-    return max(NARROWEST, min(width, WIDEST))

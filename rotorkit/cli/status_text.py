@@ -13,18 +13,15 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Container
 
+from rotorkit.cli.lines import filled, item, within
 from rotorkit.cli.verdict_table import (
     EVERY,
-    NARROWEST,
     NOT_AS_SAVED,
     NOT_STANDING,
     UNREAD,
-    WIDEST,
     CheckTable,
     Table,
     counted,
-    filled,
-    item,
 )
 from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
@@ -63,7 +60,7 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     board: None where the record cannot be read. here: the working folder as it is typed after a command, with a blank
     before it; empty for the one that one stands in.
     """
-    width = max(NARROWEST, min(width, WIDEST))
+    width = within(width)
     many = "1 check" if len(table.checks) == 1 else f"{len(table.checks)} checks"
     head = filled(f"{table.aircraft}: {many}, worst first", width)
     after = _after(table, board, width, here)

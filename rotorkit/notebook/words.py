@@ -18,7 +18,8 @@ from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, History, SavedEntry
 from rotorkit.record.moves import Move
-from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome, missing_words
+from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sheets.working import capital
 
 __all__ = [

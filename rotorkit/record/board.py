@@ -13,14 +13,16 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.standing import Standing
 from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record.entry import SavedEntry, aircraft_of
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.rework import Rework, rework
+from rotorkit.record.snapshot import aircraft_of
 from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.base import Sheet, SheetError, missing_words
+from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sheets.programme import programme
 
 if TYPE_CHECKING:

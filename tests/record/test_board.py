@@ -191,14 +191,14 @@ def test_without_a_readings_file(bench: Bench) -> None:
 
 @pytest.mark.parametrize("today", [date(2026, 6, 1), date(2030, 1, 1)])
 def test_progress_is_told(bench: Bench, today: date) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     told: list[tuple[int, int]] = []
     board(bench.folder, bench.record, today=today, progress=lambda done, of: told.append((done, of)))
     assert told == [(n, 5) for n in range(1, 6)]
 
 
 def test_what_a_recheck_has_found_is_not_worked_twice(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.change('high = "40 lb"', 'high = "39 lb"')
     again = recheck(bench.folder, bench.record, today=TODAY)
     before = board(bench.folder, bench.record, today=TODAY)
