@@ -12,7 +12,7 @@ from rotorkit.edges import clock
 from rotorkit.folder.workings import MOST_AIRCRAFT, Workings
 from rotorkit.notebook import home
 from rotorkit.record import STALE, board, verify
-from rotorkit.record.entry import aircraft_of
+from rotorkit.record.snapshot import aircraft_of
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench

@@ -21,6 +21,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from ipykernel.kernelspec import get_kernel_dict
 
 from rotorkit.edges.program import LAB_GUESTS, without
 
@@ -60,7 +61,7 @@ class Ready:
         place = self.folder / "kernels" / name / "kernel.json"
         place.parent.mkdir(parents=True)
         command = [sys.executable, *started, "-f", "{connection_file}"]
-        said = {"argv": command, "display_name": name, "language": "python", "metadata": {"debugger": True}}
+        said = {"argv": command, "display_name": name, "language": "python", "metadata": get_kernel_dict()["metadata"]}
         place.write_text(json.dumps(said), "utf-8")
 
     def end(self) -> None:

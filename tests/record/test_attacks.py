@@ -15,7 +15,8 @@ from typing import Any
 
 import pytest
 
-from rotorkit.cli.record_text import board_text, entries_text, entry_text, recheck_text
+from rotorkit.cli.entries_text import entries_text
+from rotorkit.cli.record_text import board_text, entry_text, recheck_text
 from rotorkit.cli.verdict_table import table_of, table_text
 from rotorkit.dossier import write_dossier
 from rotorkit.notebook.keeping import Keeping
@@ -33,8 +34,8 @@ from rotorkit.record import (
 )
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
 from rotorkit.record.entry import SavedEntry
+from rotorkit.record.looked_at import fault_in
 from rotorkit.record.schema import make
-from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
 from rotorkit.sheets.catalogue import sheet_type
 from tests.cli.test_cli import rotorkit

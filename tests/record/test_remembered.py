@@ -17,8 +17,9 @@ from rotorkit.cli.status_text import short_text
 from rotorkit.cli.verdict_table import table_of
 from rotorkit.edges import clock, kept
 from rotorkit.folder.workings import Workings
-from rotorkit.record import board, shape, verify
-from rotorkit.record.remembered import LOOKED_AT, OUTCOMES, Remembered, entries_looked_at
+from rotorkit.record import board, looked_at, shape, verify
+from rotorkit.record.looked_at import LOOKED_AT, entries_looked_at
+from rotorkit.record.remembered import OUTCOMES, Remembered
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench
@@ -287,7 +288,7 @@ def test_entries_that_were_looked_at_are_known_by_their_hash_alone(
 
     def a_command(counts: int) -> list[str]:
         """What `verify` finds in a program that has just started."""
-        monkeypatch.setattr(shape, "_RIGHT", set())
+        monkeypatch.setattr(looked_at, "_RIGHT", set())
         looked.clear()
         with entries_looked_at():
             found = verify(bench.record).faults
@@ -305,7 +306,7 @@ def test_entries_that_were_looked_at_are_known_by_their_hash_alone(
     for entry in bench.record.entries():
         assert entry.fault or entry.first == entry.outcome.first
     assert any("entry 2" in fault for fault in a_command(counts=0)), "its seal tells that it is another"
-    monkeypatch.setattr("rotorkit.record.remembered.our_code", lambda: "another version")
+    monkeypatch.setattr("rotorkit.record.looked_at.our_code", lambda: "another version")
     a_command(counts=2)
     for spoil in ("[3", "{}", '["", 4, null]', "3"):
         kept.remember(LOOKED_AT, "another version", spoil)
