@@ -1,4 +1,4 @@
-"""The command within this process finds what it worked for an earlier test, as it does what an earlier command worked."""
+"""The command within this process finds what it worked for an earlier test, as it does of an earlier command."""
 
 import pytest
 
