@@ -243,12 +243,15 @@ class Envelope:
         it leaves the envelope, and somewhere it lies outside with its whole uncertainty. Too close to call: the rest.
         known_together: as in `certainty`.
         """
-        end = start if end is None else end
-        path = self.path(start, end)
-        certain = min(
-            self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
-            for part in self.tightest(start, end)
-        )
+        if end is None:  # nowhere to go: one place is all there is to look at
+            inside = self.contains(start)
+            path, certain = PathCheck(inside, None if inside else 0.0), self.certainty(start, known_together)
+        else:
+            path = self.path(start, end)
+            certain = min(
+                self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
+                for part in self.tightest(start, end)
+            )
         word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
         if not path.inside and certain <= -COVERAGE:
             word = OUT_OF_LIMITS

@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from rotorkit.edges.recent import Recent
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.sections import LinearSectionAt
 from rotorkit.rotor.blade_element.solve import attached, prandtl_factor
@@ -30,6 +31,8 @@ MOST_COMPARED = 256
 STEEPEST_INFLOW = 0.5
 """Sine of the inflow angle (30 degrees) above which an element is told as outside the theory: the annuli of a root that
 draws so hard no longer leave each other alone. Common practice (no source)."""
+_RECENT = Recent[Any](32)
+"""Coefficients at given collectives: where the weight or the pressure of the air is another they stay."""
 
 
 @dataclass(frozen=True)
@@ -256,16 +259,25 @@ def at_collective(
         np.broadcast_to(np.asarray(x, dtype=float), shape).reshape(-1)
         for x in (rotor_speed, *parts(air), collective)
     )  # fmt: skip
-    grid = Grid(blades, model)
     tips = speed * blades.radius
     one, of = once(blades, tips, density, sound, viscosity, angle)
-    found = np.empty((6, angle[one].size))
     of_one = [given[one] for given in (tips, density, sound, viscosity)]
     turned = angle[one, np.newaxis]
-    for block in blocks(len(turned), model.stations):
-        mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
-        meeting = Meeting(blades, grid, model, mach, reynolds)
-        found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
+
+    def coefficients() -> Any:
+        grid = Grid(blades, model)
+        found = np.empty((6, len(turned)))
+        for block in blocks(len(turned), model.stations):
+            mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
+            meeting = Meeting(blades, grid, model, mach, reynolds)
+            found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
+        return found
+
+    if len(turned) <= MOST_COMPARED and (key := blades.figures) is not None:
+        # without Reynolds numbers neither density nor viscosity tells in the coefficients
+        found = _RECENT.get((key, model, *(given.tobytes() for given in (*of_one[::2], turned))), coefficients)
+    else:
+        found = coefficients()
     found = found[:, of]
     return numbers_of(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
 
