@@ -1,5 +1,5 @@
-"""What was worked a moment ago, found by all that it rests on: while somebody changes one reading after another, most of
-what a sheet needs is asked for again with the very same figures.
+"""What was worked a moment ago, found by all that it rests on: while somebody changes one reading after another, most
+of what a sheet needs is asked for again with the very same figures.
 
 Only for what follows from its key alone, and is never changed by who gets it.
 """

@@ -179,12 +179,12 @@ class Envelope:
         across, up = (required_kind(Length if "arm" in axis else MassDifference if axis == "mass" else MassMoment)
                       for axis in (self.across, self.up))  # fmt: skip
 
-        def margin(side: int, upright: bool) -> Measured | None:
-            spans = self.spans_up if upright else self.spans
+        spans, spans_up = functools.cache(self.spans), functools.cache(self.spans_up)  # both ends ask for the same
 
+        def margin(side: int, upright: bool) -> Measured | None:
             def of(u: float, v: float) -> float:
                 along, at = (v, u) if upright else (u, v)
-                low, high = _nearest(spans(at), along)
+                low, high = _nearest((spans_up if upright else spans)(at), along)
                 return along - low if side < 0 else high - along
 
             if math.isnan(of(float(x.si), float(y.si))):

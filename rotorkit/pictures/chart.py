@@ -269,6 +269,9 @@ def _free_place(
     def under(points: NDArray[Any], more: float) -> list[int]:
         """How many of the points each place covers."""
         px, py = points.T
+        near = (px > lefts.min() - more) & (px < lefts.max() + wide + more)
+        near &= (py > tops.min() - more) & (py < tops.max() + more + LABEL_HEIGHT)
+        px, py = px[near], py[near]
         over = (lefts - more < px) & (px < lefts + wide + more)
         over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
         return [int(count) for count in over.sum(axis=1)]
