@@ -11,7 +11,7 @@ from array import array
 from collections.abc import Callable, Hashable
 from typing import Generic, TypeVar
 
-__all__ = ["Recent", "exactly"]
+__all__ = ["Recent", "TheVerySame", "exactly"]
 
 Thing = TypeVar("Thing")
 
@@ -53,3 +53,20 @@ class Recent(Generic[Thing]):
 def exactly(*figures: float) -> bytes:
     """Figures as a part of a key, to the last bit."""
     return array("d", figures).tobytes()
+
+
+class TheVerySame:
+    """Things that nobody changes as a part of a key, without taking them to pieces: the same only as themselves."""
+
+    __slots__ = ("_hash", "_things")
+
+    def __init__(self, *things: object) -> None:
+        self._things, self._hash = things, hash(tuple(map(id, things)))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, TheVerySame) or len(self._things) != len(other._things):
+            return False
+        return all(one is another for one, another in zip(self._things, other._things, strict=True))

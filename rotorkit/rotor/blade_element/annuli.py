@@ -11,6 +11,7 @@ exact for polynomials up to the degree n - 1.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from typing import Any, NamedTuple
 
@@ -131,6 +132,15 @@ class Grid:
         self.share = self.weight / (1 - cut)
         half_sigma = self.sigma / 2 * self.r**2 * self.weight
         self.thrust_weight, self.power_weight = half_sigma, half_sigma * self.r
+
+
+_GRIDS = Recent[Grid](16)
+
+
+def grid_of(blades: Blades, model: Model) -> Grid:
+    """The grid of these blades."""
+    key = blades.figures
+    return Grid(blades, model) if key is None else _GRIDS.get((key, model), lambda: Grid(blades, model))
 
 
 class Meeting:
@@ -265,20 +275,17 @@ def at_collective(
     turned = angle[one, np.newaxis]
 
     def coefficients() -> Any:
-        grid = Grid(blades, model)
+        grid = grid_of(blades, model)
         found = np.empty((6, len(turned)))
         for block in blocks(len(turned), model.stations):
             mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
             meeting = Meeting(blades, grid, model, mach, reynolds)
             found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
+        found.flags.writeable = False
         return found
 
-    if len(turned) <= MOST_COMPARED and (key := blades.figures) is not None:
-        # without Reynolds numbers neither density nor viscosity tells in the coefficients
-        found = _RECENT.get((key, model, *(given.tobytes() for given in (*of_one[::2], turned))), coefficients)
-    else:
-        found = coefficients()
-    found = found[:, of]
+    # without Reynolds numbers (`Blades.figures`) neither density nor viscosity tells in them
+    found = recent(_RECENT, blades, model, (*of_one[::2], turned), coefficients)[:, of]
     return numbers_of(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
 
 
@@ -289,7 +296,7 @@ def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, mod
         np.broadcast_to(np.asarray(x, dtype=float), shape)[..., np.newaxis]
         for x in (rotor_speed, *parts(air), collective)
     )  # fmt: skip
-    grid = Grid(blades, model)
+    grid = grid_of(blades, model)
     tips = speed * blades.radius
     mach, reynolds = numbers_met(blades, grid, tips[..., 0], density[..., 0], sound[..., 0], viscosity[..., 0])
     meeting = Meeting(blades, grid, model, mach, reynolds)
@@ -314,6 +321,12 @@ def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, mod
         outside_theory=meeting.outside_theory(f, thrust @ grid.weight),
         stretched=meeting.section.stretched(f.angle),
     )
+
+
+def recent(kept: Recent[Any], blades: Blades, model: Model, met: Sequence[Any], work: Callable[[], Any]) -> Any:
+    """What few conditions came to, kept by the blades and by all figures that they met."""
+    key = blades.figures if met[0].size <= MOST_COMPARED else None
+    return work() if key is None else kept.get((key, model, *(given.tobytes() for given in met)), work)
 
 
 def blocks(conditions: int, stations: int) -> list[slice]:

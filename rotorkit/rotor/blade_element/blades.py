@@ -68,8 +68,9 @@ class Blades:
 
     @property
     def figures(self) -> tuple[Any, ...] | None:
-        """All that tells these blades from others, to be compared; None where the section has no such figures."""
-        section = getattr(self.section, "figures", None)
+        """All that tells these blades from others, to be compared; None where the section has no such figures, or goes
+        by the Reynolds number."""
+        section = None if self.section.uses_reynolds else getattr(self.section, "figures", None)
         along = (tuple(map(float, one)) for one in (self.at, self.chords, self.angles))
         return None if section is None else (self.count, self.radius, self.root_cutout, section, *along)
 
