@@ -176,9 +176,9 @@ class LoadingFigures(Figures):
 
     def holds(self, mass: Measured, arm: Measured | None, lateral_arm: Measured | None) -> bool:
         """Whether one loading lies inside each envelope whose arms are known, by the best figures."""
-        there = Loading.at(mass, arm or _NOWHERE, lateral_arm or _NOWHERE)
+        there = [float(one.si) for one in (mass, arm or _NOWHERE, lateral_arm or _NOWHERE)]
         asked = (one for one in self.envelopes if one.asks_for_no_more_than(arm, lateral_arm))
-        return all(one.envelope.contains(there) for one in asked)
+        return all(one.envelope.contains_at(*there) for one in asked)
 
     @model_validator(mode="after")
     def _titles(self) -> LoadingFigures:

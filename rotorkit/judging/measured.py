@@ -403,7 +403,7 @@ def propagate_together(
 
 def recently(most: int) -> Callable[[Callable[..., tuple[Any, ...]]], Callable[..., tuple[Any, ...]]]:
     """Keeps the last results of a function that tells nothing but what its arguments come to: `Measured` by their
-    figures, whose origins are put into the result anew, and what else can be compared. Its labels it must not use.
+    figures, whose origins are put into the result anew, and what else can be compared. It knows no label of theirs.
 
     most: so many are kept. The function gives a tuple.
     """
@@ -437,7 +437,9 @@ def _figures_of(one: Measured, number: Mapping[Origin, int]) -> tuple[Any, ...]:
 def _renamed(one: Any, names: Mapping[Origin, Origin]) -> Any:
     if not isinstance(one, Measured):
         return one
-    return Measured(one.si, one.kind, {names[origin]: part for origin, part in one.components.items()}, one.unit)
+    return Measured(
+        one.si, one.kind, {names.get(origin, origin): part for origin, part in one.components.items()}, one.unit
+    )
 
 
 def coverage_factor(degrees_of_freedom: int) -> float:

@@ -161,6 +161,10 @@ class Envelope:
         x, y = self.place(load)
         return bool(self.holds(float(x.si), float(y.si)))
 
+    def contains_at(self, mass: float, arm: float, lateral_arm: float) -> bool:
+        """`contains` of bare SI figures."""
+        return bool(self.holds(*self._at((mass, mass * arm, mass * lateral_arm))))
+
     def spans(self, up: float) -> list[tuple[float, float]]:
         """The stretches of the axis across that lie inside at a value of the axis up, in order (SI)."""
         return _spans([(a, b) for a, b in self.edges], up)
