@@ -34,8 +34,8 @@ class Frame:
     x: tuple[float, float]
     y: tuple[float, float]
 
-    def at(self, x: float, y: float) -> tuple[float, float]:
-        """The place of a point."""
+    def at(self, x: Any, y: Any) -> tuple[Any, Any]:
+        """The place of a point, or of many."""
         return (
             self.left + self.width * (x - self.x[0]) / (self.x[1] - self.x[0]),
             self.top + self.height * (1 - (y - self.y[0]) / (self.y[1] - self.y[0])),
@@ -55,10 +55,12 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
     frame = _frame(chart, top, width)
     body += [_band(band, frame) for band in chart.bands]
     body += axes(frame)
-    body += [_curve(one, frame) for one in chart.curves]
+    curves = [_places(frame, one.x, one.y) for one in chart.curves]
+    body += [_curve(one, places) for one, places in zip(chart.curves, curves, strict=True)]
     for group in chart.dots:
         body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
-    body += points_on(chart.points, frame, _drawn(chart, frame))
+    if chart.points:
+        body += points_on(chart.points, frame, _drawn(chart, frame, curves))
     y = frame.top + frame.height + 36
     body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
     y, key = _key(chart, y + 22, width)
@@ -163,10 +165,16 @@ def axes(frame: Frame) -> list[str]:
     return [*parts, paper.path(corner, INK, 1.5)]
 
 
-def _curve(curve: Curve, frame: Frame) -> str:
+def _curve(curve: Curve, places: NDArray[Any]) -> str:
     colour, thick, dashes = LINES.get(curve.style, LINES["main"])
-    points = [frame.at(x, y) for x, y in zip(curve.x, curve.y, strict=True) if math.isfinite(x) and math.isfinite(y)]
-    return paper.path(points, colour, thick, dashes) if len(points) > 1 else ""
+    return paper.path(places.tolist(), colour, thick, dashes) if len(places) > 1 else ""
+
+
+def _places(frame: Frame, xs: Sequence[float], ys: Sequence[float]) -> NDArray[Any]:
+    """Where the points of a line stand, those that are finite, in rows."""
+    across, up = np.asarray(xs, dtype=float), np.asarray(ys, dtype=float)
+    there = np.isfinite(across) & np.isfinite(up)
+    return np.stack(frame.at(across[there], up[there]), axis=1)
 
 
 def _finite(group: Dots) -> list[tuple[float, float]]:
@@ -191,21 +199,19 @@ def _band(band: Band, frame: Frame) -> str:
     return drawn + paper.path(lower, BAND_EDGE, 1.5) + paper.path(upper, BAND_EDGE, 1.5)
 
 
-def _drawn(chart: Chart, frame: Frame) -> NDArray[Any]:
-    """Places all along the lines, every few pixels."""
-    lines = [(curve.x, curve.y) for curve in chart.curves]
-    lines += [(band.x, side) for band in chart.bands for side in (band.low, band.high)]
-    found = []
-    for xs, ys in lines:
-        across, up = np.asarray(xs, dtype=float), np.asarray(ys, dtype=float)
-        there = np.isfinite(across) & np.isfinite(up)
-        places = np.stack(frame.at(across[there], up[there]), axis=1)
-        way = np.diff(places, axis=0)
-        steps = np.minimum(100, 1 + (np.hypot(way[:, 0], way[:, 1]) / 6).astype(int))
-        nth = np.arange(steps.sum()) - np.repeat(np.cumsum(steps) - steps, steps)
-        parts = np.repeat(way, steps, axis=0) * nth[:, None] / np.repeat(steps, steps)[:, None]
-        found.append(np.repeat(places[:-1], steps, axis=0) + parts)
-    return np.concatenate(found) if found else _array([])
+def _drawn(chart: Chart, frame: Frame, curves: Sequence[NDArray[Any]]) -> NDArray[Any]:
+    """Places all along the lines, every few pixels. curves: the points of each curve."""
+    sides = [_places(frame, band.x, side) for band in chart.bands for side in (band.low, band.high)]
+    lines = [one for one in (*curves, *sides) if len(one)]
+    if not lines:
+        return _array([])
+    places = np.concatenate(lines)
+    way = np.diff(places, axis=0)
+    steps = np.minimum(100, 1 + (np.hypot(way[:, 0], way[:, 1]) / 6).astype(int))
+    steps[np.cumsum([len(one) for one in lines])[:-1] - 1] = 0  # from one line to the next there is none
+    nth = np.arange(steps.sum()) - np.repeat(np.cumsum(steps) - steps, steps)
+    parts = np.repeat(way, steps, axis=0) * nth[:, None] / np.repeat(steps, steps)[:, None]
+    return np.repeat(places[:-1], steps, axis=0) + parts
 
 
 def _whiskers(point: Point, frame: Frame) -> list[str]:
