@@ -11,9 +11,18 @@ from array import array
 from collections.abc import Callable, Hashable
 from typing import Generic, TypeVar
 
-__all__ = ["Recent", "TheVerySame", "exactly"]
+__all__ = ["Recent", "TheVerySame", "exactly", "forget"]
 
 Thing = TypeVar("Thing")
+
+
+_FORGET: set[Callable[[], None]] = set()
+
+
+def forget() -> None:
+    """Throw away all that is kept here, so that everything is worked anew: to hold what is kept against it."""
+    for one in _FORGET:
+        one()
 
 
 class _Asked(Generic[Thing]):
@@ -43,6 +52,7 @@ class Recent(Generic[Thing]):
             return asked.work()
 
         self._found = found
+        _FORGET.add(found.cache_clear)
 
     def get(self, key: Hashable, work: Callable[[], Thing]) -> Thing:
         """What the key came to, worked where it is not there. key: everything that the work rests on; of figures their

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rotorkit.edges.recent import Recent, TheVerySame, exactly
+from rotorkit.edges.recent import Recent, TheVerySame, exactly, forget
 
 
 def test_it_is_worked_once_by_its_key() -> None:
@@ -28,6 +28,13 @@ def test_an_error_is_not_kept() -> None:
 def test_two_stores_share_nothing() -> None:
     assert Recent[int](2).get("a", lambda: 1) == 1
     assert Recent[int](2).get("a", lambda: 2) == 2
+
+
+def test_all_can_be_forgotten() -> None:
+    kept = Recent[int](2)
+    assert kept.get("a", lambda: 1) == 1
+    forget()
+    assert kept.get("a", lambda: 2) == 2
 
 
 def test_figures_count_to_the_last_bit() -> None:
