@@ -253,7 +253,13 @@ def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str
     decimals = 1 - int(f"{uncertainty:.1e}".partition("e")[2])  # of the rounded one: 0.00996 is 0.010, not 0.0100
     if decimals > 9:
         return f"{value:.6g}", f"{uncertainty:.1e}"
-    return _fixed(value, max(0, decimals)), _fixed(uncertainty, max(0, decimals))
+    number, around = (_fixed(round(one, decimals), max(0, decimals)) for one in (value, uncertainty))
+    return number, around
+
+
+def spread_text(uncertainty: float) -> str:
+    """The size of an uncertainty, to its second significant digit."""
+    return rounded_pair(uncertainty, uncertainty)[1]
 
 
 def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, kind: Any) -> str:
@@ -276,6 +282,7 @@ __all__ = [
     "rounded_pair",
     "say",
     "smaller_unit",
+    "spread_text",
     "unit_for_display",
     "unit_label",
     "unit_of_size",
