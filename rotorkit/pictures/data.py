@@ -194,17 +194,19 @@ class Turns:
 @dataclass(frozen=True)
 class Look:
     """One thing that was looked at, not measured: what was seen, and the verdict's word. shown: what to write in the
-    word's place, where that is not the word."""
+    word's place, where that is not the word; of: what it is a combination of, such as each control at its end."""
 
     label: str
     seen: str
     word: str
     shown: str = ""
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Looks:
-    """Things that were looked at, one under the other."""
+    """Things that were looked at, one under the other; where they are every combination of several things, as a
+    table."""
 
     title: str
     rows: Sequence[Look]

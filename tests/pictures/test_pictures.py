@@ -11,13 +11,28 @@ from dataclasses import replace
 
 import pytest
 
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
 from rotorkit.pictures.chart import point_words
 from rotorkit.pictures.contour import BELOW, lines_at
-from rotorkit.pictures.data import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
+from rotorkit.pictures.data import (
+    AngleRow,
+    Angles,
+    Band,
+    BarRow,
+    Bars,
+    Chart,
+    Contour,
+    Curve,
+    Dots,
+    Look,
+    Looks,
+    Picture,
+    Point,
+)
 from rotorkit.pictures.figures import measuring, names
+from rotorkit.record.dumps import picture_dump, picture_restored
 from rotorkit.sheets.catalogue import sheet_names
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -76,7 +91,17 @@ CONTOUR = Contour(
     (10.0, "required, 10 hp"),
     (Point("here", 84.0, 700.0, word=IN_LIMITS),),
 )
-PICTURES: list[Picture] = [BARS, ANGLES, CHART, CONTOUR]
+CORNERS = Looks(
+    "Corners",
+    [
+        Look(", ".join(of), "lever touches the tank" if out else "free", OUT_OF_LIMITS if out else UNDONE, of=of)
+        for of in itertools.product(
+            ("collective low", "collective high"), ("stick forward", "stick aft"), ("pedals left", "pedals right")
+        )
+        for out in (of == ("collective high", "stick aft", "pedals left"),)
+    ],
+)
+PICTURES: list[Picture] = [BARS, ANGLES, CHART, CONTOUR, CORNERS]
 DRAWN: dict[str, Callable[[], str]] = {
     **{type(picture).__name__: lambda picture=picture: draw(picture) for picture in PICTURES},  # type: ignore[misc]
     **{name: functools.partial(measuring, name) for name in names()},
@@ -110,6 +135,30 @@ def test_dots_are_each_drawn_once_named_once_and_told_in_words() -> None:
     without = draw(Chart(CHART.title, CHART.x_label, CHART.y_label, CHART.curves, CHART.bands, CHART.points))
     assert drawn.count("<circle") - without.count("<circle") == 3, "two dots and the key's"
     assert drawn.count("<rect") - without.count("<rect") == 2, "one square and the key's"
+
+
+def test_combinations_stand_in_a_table_with_those_that_are_not_well_in_words() -> None:
+    """Two rows of four marks, beneath stick and pedals; the description says all eight."""
+    body = draw(CORNERS, 405).split("</desc>")[1]
+    written = re.findall(r"<text[^>]*>([^<]*)</text>", body)
+    assert written.count("stick forward") == written.count("stick aft") == 1
+    assert written.count("collective high") == 1
+    assert "out of limits: 1" in written
+    assert "no verdict yet: 7" in written
+    assert written.count("lever touches the tank") == 1
+    assert "free" not in written
+    crosses = [(float(x), float(y)) for x, y in re.findall(r'<rect x="([\d.]+)" y="([\d.]+)" width="16"', body)]
+    rings = {(float(x), float(y)) for x, y in re.findall(r'cx="([\d.]+)" cy="([\d.]+)" r="7"', body)}
+    assert len(rings) == 7
+    across, down = sorted({x for x, _ in rings}), sorted({y for _, y in rings})
+    assert [(x + 8, y + 8) for x, y in crosses] == [(pytest.approx(across[2], abs=0.2), down[1])], "aft and left"
+    assert all(f"{row.label}: {row.seen}: {row.word}." in draw(CORNERS) for row in CORNERS.rows)
+    assert draw(picture_restored(picture_dump(CORNERS))) == draw(CORNERS), "out of a record too"
+
+
+def test_what_is_not_every_combination_stays_a_list() -> None:
+    for rows in (CORNERS.rows[:-1], [replace(row, of=()) for row in CORNERS.rows], [*CORNERS.rows[1:], CORNERS.rows[0]]):
+        assert re.findall(r"<text[^>]*>free<", draw(Looks("Corners", rows), 405)), "each row says what was seen"
 
 
 def luminance(colour: str) -> float:

@@ -175,7 +175,10 @@ class ControlCorners(Sheet):
                 to.step(title, [say(clearance)], clearance, sources.DEFINITION.at("clearance as measured"))
                 key = ".".join(key_of(end) for _, end in one.corner)
                 to.judge(f"clearance.{key}", title, limit, clearance, physical=APART)
-        rows = [Look(capital(corner_words(one.corner)), _seen(one), one.word) for one in found.findings]
+        rows = [
+            Look(capital(corner_words(one.corner)), _seen(one), one.word, of=tuple(map(" ".join, one.corner)))
+            for one in found.findings
+        ]
         to.pictures.append(Looks("Every corner of the controls", rows))
         to.compare("Clearances", [finding for finding in to.findings if finding.measured.kind.si])
         to.notes.append(f"{capital(found.sentence)}.")
