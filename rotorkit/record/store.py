@@ -346,10 +346,7 @@ class Record:
     def standing(self, check: str) -> list[tuple[SavedEntry, SavedEntry]]:
         """(entry, the first form of it) for each entry of a check that no other replaces, in the order of the work
         done: a correction stands where the entry stood that it corrects."""
-        every = {entry.number: entry for entry in self.entries(check)}
-        gone = corrected(every.values())
-        found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
-        return sorted(found, key=lambda pair: pair[1].number)
+        return standing_of(self.entries(check))
 
     def newest_of(self, sheets: Sequence[str]) -> SavedEntry | None:
         """The entry of any of these sheets that was saved last; None where there is none."""
@@ -367,6 +364,13 @@ class Record:
         """What stands for a check today: its latest entry, in its corrected form; None where it was never saved."""
         standing = self.standing(check)
         return standing[-1][0] if standing else None
+
+    def last_of_each(self) -> list[SavedEntry]:
+        """What stands today for each check that has an entry, in the order of their first entries; read at once."""
+        by_check: dict[str, list[SavedEntry]] = {}
+        for entry in self.entries():
+            by_check.setdefault(entry.check, []).append(entry)
+        return [standing[-1][0] for some in by_check.values() if (standing := standing_of(some))]
 
     def file_text(self, hash: str) -> str:
         """The text of an aircraft file as it stood, by its hash (`SavedEntry.aircraft_file`)."""
@@ -411,6 +415,14 @@ class Record:
         if last.fault or (sheet is not None and sheet != last.sheet):
             return CHANGED
         return SAVED if same_readings(last.sheet, as_typed(readings), as_typed(last.readings)) else CHANGED
+
+
+def standing_of(entries: Iterable[SavedEntry]) -> list[tuple[SavedEntry, SavedEntry]]:
+    """What `Record.standing` gives, of the entries of one check."""
+    every = {entry.number: entry for entry in entries}
+    gone = corrected(every.values())
+    found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
+    return sorted(found, key=lambda pair: pair[1].number)
 
 
 def entry_of(row: tuple[Any, ...]) -> SavedEntry:
