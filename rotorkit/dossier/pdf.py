@@ -56,7 +56,7 @@ from rotorkit.edges.visible import visible
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
 TOGETHER = 16
-"""So many pages that begin anew are typeset at once: sixteen checks take some 95 MB.
+"""So many pages that begin again are typeset at once: sixteen checks take some 95 MB.
 Of parts that may run on half as many are."""
 AT_ONCE = 2
 """So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""

@@ -2,7 +2,7 @@
 
 An outcome is found again by everything that it rests on: the sheet with its readings as typed, the whole aircraft, our
 own code and the libraries that worked it, and the day, or which days are over, where the working asked for it. Its text
-is sealed with all of that, so that one that was damaged, or put under another's name, is worked anew. It is in the
+is sealed with all of that, so that one that was damaged, or put under another's name, is worked again. It is in the
 user's own cache folder and not in the working folder, which may come from somebody else; it is safe to delete. No entry
 is believed for it: what an entry holds is compared with what its readings come to, as ever.
 """
