@@ -182,9 +182,14 @@ def smaller_unit(unit: str, si: Any) -> str:
 
 def unit_for_display(unit: str, kind: Kind, system: str | None = None) -> str:
     """A unit, as typed, where it belongs to the display system (default: the one in force); else that system's own."""
+    return _in_system(unit, kind, system or display_system())
+
+
+@lru_cache(maxsize=1024)
+def _in_system(unit: str, kind: Kind, system: str) -> str:
     from rotorkit.quantities.spelled_units import unit_container
 
-    return _unit_for(unit_container(unit, kind), kind, system or display_system()) or unit
+    return _unit_for(unit_container(unit, kind), kind, system) or unit
 
 
 def belongs_to_display(quantity: Any, kind: Kind, system: str | None = None) -> bool:
