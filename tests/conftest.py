@@ -16,7 +16,6 @@ from hypothesis import settings
 import tests.fixed_clock  # first: the calendar stands still, here and in every process that is started  # noqa: F401
 from rotorkit.edges import clock
 from rotorkit.edges.program import LAB_GUESTS, without
-from rotorkit.quantities import use_display
 from tests.searching import FACTOR, SEARCHING
 
 # The command of this environment is found by its name, so that messages name it alike everywhere.
@@ -38,6 +37,8 @@ clock.elapsed = lambda: 1000.0  # type: ignore[method-assign,assignment]
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Each test begins with US units, whatever the one before it, in whatever order, left in force."""
+    from rotorkit.quantities import use_display  # not by the process that shares the tests out
+
     use_display("us")
 
 
@@ -69,6 +70,7 @@ LONG = (
     *("quantities/test_reading_anything", "dossier/test_dossier", "cli/test_cli", "notebook/test_record_part"),
     *("record/test_killed", "dossier/test_page", "edges/test_visible", "dossier/test_pdf", "test_layers"),
     *("cli/test_record_commands", "notebook/test_explorer", "rigging/test_whole_flats", "record/test_writers"),
+    *("balance/test_plan", "record/test_shape", "judging/test_ahead"),
     *("dossier/test_worksheet", "notebook/test_drafts", "notebook/test_taking", "notebook/test_widgets", "test_import"),
 )
 """Files of few tests that take long, the longest first: at the end one worker would be busy with such a file alone."""
@@ -89,4 +91,4 @@ def pytest_collection_finish() -> None:
     """From here on what a test leaves behind is collected, as everywhere, though in larger heaps."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 20, 20)
+    gc.set_threshold(50_000, 20, 20)

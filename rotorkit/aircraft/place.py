@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from rotorkit.edges.received import is_there
@@ -11,6 +12,7 @@ __all__ = ["AIRCRAFT_FILE", "demo_folder", "nearest_folder"]
 AIRCRAFT_FILE = "aircraft.toml"
 
 
+@cache
 def demo_folder() -> Path:
     """The folder of the invented demo aircraft, with its readings."""
     return Path(__file__).resolve().parent.parent / "demo"

@@ -18,6 +18,7 @@ from rotorkit.record import (
     history,
     verify,
 )
+from rotorkit.record.board import BESIDES
 from rotorkit.record.history import told_ahead
 from rotorkit.sources import cautions
 
@@ -38,6 +39,10 @@ def board_text(board: Board, width: int = 80) -> str:
             lines += _job(row, width, (row.job, row.check) in told)
             told.add((row.job, row.check))
         parts.append("\n".join(lines))
+    if board.besides:
+        parts.append(
+            "\n".join([filled(BESIDES, width), *(one for row in board.besides for one in _job(row, width, False))])
+        )
     parts += [filled(f"Wrong with the record: {fault}.", width) for fault in board.faults[:MOST_TOLD]]
     parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
     return "\n\n".join(parts) + "\n"
@@ -50,7 +55,10 @@ def jobs_text(board: Board, check: str, width: int = 80) -> str:
     for milestone, row in board.rows:
         if row.check == check:
             lines += [filled(f"Needed before: {milestone.title}", width), *_job(row, width, False)]
-    return "\n".join(lines or ["No milestone needs this check."]) + "\n"
+    if not lines:
+        lines = ["No milestone needs this check."]
+        lines += [one for row in board.besides if row.check == check for one in _job(row, width, False)]
+    return "\n".join(lines) + "\n"
 
 
 def _job(row: BoardRow, width: int, again: bool) -> list[str]:

@@ -28,7 +28,7 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.folder.standing import DRAFT, NOTHING, RECORD
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record import STALE, Board
+from rotorkit.record import Board
 from rotorkit.sources import cautions
 
 __all__ = ["short_text"]
@@ -152,8 +152,8 @@ def _after(table: Table, board: Board | None, width: int, here: str) -> list[str
         filled(f"{counted(table, short=True)} {_in_the_record(table) if board is not None else RECORD_UNREAD}", width)
     )
     if board is not None:
-        if stale := list(dict.fromkeys(row.check for one in board.milestones for row in one.rows if row.word == STALE)):
-            told = f"No longer stands as saved: {', '.join(stale)}. Why: {typed('recheck')}{here}."
+        if board.stale:
+            told = f"No longer stands as saved: {', '.join(board.stale)}. Why: {typed('recheck')}{here}."
             lines.append(filled(told, width))
         lines += _next(board, width)
     lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")

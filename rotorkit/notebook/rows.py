@@ -57,13 +57,7 @@ class RowsBox:
         self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
         self._lines: list[Any] = []
-        self._long = {column.name for column in self.columns if self._letters(column) > LONG}
-        widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        widths = _within(widths, ROOM)
-        if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
-            widths = _within(widths, BESIDE_PICTURE)
-        self._grid = f"30px {' '.join(widths)} 30px"
-        self.least = _taken(widths)
+        self._measure()
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -91,6 +85,25 @@ class RowsBox:
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
         self._told_changed(box)
+
+    def _measure(self) -> None:
+        """Which columns take a line of their own, and how wide the others are."""
+        self._long = {column.name for column in self.columns if self._letters(column) > LONG}
+        widths = [self._width(column) for column in self.columns if column.name not in self._long]
+        widths = _within(widths, ROOM)
+        if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
+            widths = _within(widths, BESIDE_PICTURE)
+        self._grid = f"30px {' '.join(widths)} 30px"
+        self.least = _taken(widths)
+
+    def follow(self, aircraft: Aircraft) -> bool:
+        """Take in the choices and instruments of another aircraft file; what stands in the cells stays. Whether it
+        could: False where the columns are to be of another width, and the table has to be made anew."""
+        before, self.aircraft = (self._long, self._grid), aircraft
+        self._measure()
+        for box in self.boxes:
+            box.follow(aircraft)
+        return (self._long, self._grid) == before
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
@@ -214,6 +227,14 @@ class RowsBox:
 
     def _append(self) -> None:
         number = len(self.rows)
+        row = self._new_row(number)
+        self.rows.append(row)
+        remove = widgets.Button(description=f"Remove row {number + 1}")
+        remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
+        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+
+    def _new_row(self, number: int) -> dict[str, FieldBox]:
         row = {}
         for column in self.columns:
             path = f"{self.spec.name}.{number}.{column.name}"
@@ -221,11 +242,13 @@ class RowsBox:
             box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
             box.on_pasted = self._on_pasted
             row[column.name] = box
-        self.rows.append(row)
-        remove = widgets.Button(description=f"Remove row {number + 1}")
-        remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
-        cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
-        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+        return row
+
+    def shown_of(self, given: Mapping[str, Any]) -> dict[str, str]:
+        """What the cells of a row show of readings as kept."""
+        row = self._new_row(len(self.rows))
+        self._fill(row, given)
+        return {name: box.text for name, box in row.items()}
 
     def take_in(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Put further rows into those that hold nothing yet, and add what is left."""

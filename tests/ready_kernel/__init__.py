@@ -23,6 +23,11 @@ from pathlib import Path
 import pytest
 from ipykernel.kernelspec import get_kernel_dict
 
+from rotorkit.edges.program import LAB_GUESTS, without
+
+with without(*LAB_GUESTS):  # as the command loads JupyterLab's server: nbval reads notebooks by the same library
+    import jsonschema  # noqa: F401
+
 HERE = Path(__file__).resolve().parent
 NAME = "JUPYTER_PATH"
 """Where Jupyter looks for kernels before it looks anywhere else."""
@@ -75,6 +80,8 @@ def pytest_configure(config: pytest.Config) -> None:
     """Once for all workers: they begin after this, with the same environment."""
     if POSSIBLE and not hasattr(config, "workerinput") and not config.option.collectonly:
         config.stash[READY] = Ready()
+    if "nbval.kernel" in sys.modules:  # it lays out every message of a kernel for a log that nobody writes
+        sys.modules["nbval.kernel"].pformat = lambda message: message  # type: ignore[attr-defined]
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:

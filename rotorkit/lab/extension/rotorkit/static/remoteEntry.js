@@ -14,7 +14,11 @@
   const AGAIN = 60000;        // within this a kernel that ends is asked for anew by the page so often, then by a person
   const TRIES = 3;            // (the end of the one before may take the first new one with it)
   const FIRST = 1500;         // milliseconds for which the rest of a page waits for its form to be seen
+  const ANSWERED = 40;        // milliseconds after the kernel has answered all until a press goes on: what a field held
+                              // back until then is under way
+  const HELD = 60000;         // a press that has waited so long is not done any more, and that is said
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
+  const LATER = 'rotorkit-later';   // of a cell that runs once its code is seen
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
   const LINE_BREAK = /[\n\v\f\r\u0085\u2028\u2029]/;
@@ -57,8 +61,14 @@
       'address that the program prints.',
     turned: 'rotorkit lab was started again, and no longer accepts this page: each start has a new key. Close this ' +
       'page, and open the address that the program printed when it started.',
+    unanswered: 'The kernel, which works the figures, has not answered for a minute, so the button that you pressed did ' +
+      'nothing. Press it again.',
     failed: 'This page could not be finished: the last line of the cell where it stopped says why.'
   };
+
+  // when the page has nothing else to do, or at that time at the latest
+  const atRest = (act, end) => window.requestIdleCallback
+    ? window.requestIdleCallback(act, { timeout: Math.max(end - performance.now(), 30) }) : setTimeout(act, 30);
 
   const share = async name => {
     const versions = scope[name];
@@ -97,6 +107,9 @@
             this.runs = 0;
             this.tries = [];
             this.heard = performance.now();
+            this.unanswered = new Set();   // what the page's fields and buttons told the kernel and it has not answered
+            this.context.sessionChanged.connect((_, change) => this.listen(change.newValue));
+            this.listen(this.context.session);
             this.set('asking');
           }
 
@@ -108,6 +121,32 @@
           }
 
           get kernel() { return this.context.session && this.context.session.kernel; }
+
+          listen(session) {
+            this.unanswered.clear();
+            if (!session || session === this.listened) return;
+            this.listened = session;
+            session.anyMessage.connect((_, { msg, direction }) => {
+              const { msg_id, msg_type } = msg.header;
+              if (direction === 'send' && msg_type === 'comm_msg') this.unanswered.add(msg_id);
+              if (direction === 'recv' && msg_type === 'status' && msg.content.execution_state === 'idle') {
+                this.unanswered.delete(msg.parent_header.msg_id);
+              }
+            });
+            session.kernelChanged.connect(() => this.unanswered.clear());
+          }
+
+          async answered() {                       // once the kernel has all that was typed
+            const end = performance.now() + HELD;
+            for (let quiet = performance.now(); performance.now() < quiet + ANSWERED && performance.now() < end;) {
+              await new Promise(next => setTimeout(next, 10));
+              if (this.unanswered.size) quiet = performance.now();
+            }
+            if (!this.unanswered.size) return true;
+            this.unanswered.clear();
+            this.say(SAY.unanswered);
+            return false;
+          }
 
           cover() {                                // by what is so now: a signal of a kernel that came back may be missed
             const kernel = this.kernel;
@@ -180,6 +219,7 @@
 
           whenSeen() {
             if (this.due() && !this.running) void this.run();
+            void this.runForCode();
           }
 
           due() { return this.state === 'waiting' && !this.panel.isDisposed && this.panel.isVisible; }
@@ -212,22 +252,41 @@
           }
 
           async runCells() {                           // what a person came for first; the rest while they look at it
-            const all = Array.from(this.content.widgets);
+            const all = Array.from(this.content.widgets).filter(one => this.codeShown || !one.hasClass(LATER));
             const first = all.findIndex(one => one.model.type === 'code') + 1;
-            const go = some => NotebookActions.runCells(this.content, some, this.context).catch(() => false);
-            if (!await go(all.slice(0, first))) return false;
-            for (let end = performance.now() + FIRST; performance.now() < end;) {
-              if (this.content.node.querySelector('.rotorkit-form')) break;
+            if (!await this.go(all.slice(0, first))) return false;
+            const end = performance.now() + FIRST;
+            while (performance.now() < end && !this.content.node.querySelector('.rotorkit-form')) {
               await new Promise(next => setTimeout(next, 30));
             }
-            await new Promise(next => setTimeout(next, 30));
-            return this.panel.isDisposed || this.state !== 'running' ? false : go(all.slice(first));
+            await new Promise(next => atRest(next, end));      // until what there is of the form has been drawn
+            return this.panel.isDisposed || this.state !== 'running' ? false : this.go(all.slice(first));
+          }
+
+          go(some) { return NotebookActions.runCells(this.content, some, this.context).catch(() => false); }
+
+          get codeShown() { return door.showTheCode || !this.ours; }
+
+          async runForCode() {                         // what stands with the code alone, once somebody sees it
+            if (!this.codeShown || this.state !== 'run' || this.coding || !this.panel.isVisible) return;
+            const some = this.content.widgets.filter(one =>
+              one.hasClass(LATER) && one.model.sharedModel.execution_count === null);
+            if (!some.length) return;
+            const { model } = this.panel.context, changed = model.dirty;
+            const mine = this.coding = {};
+            const said = await this.go(some);
+            if (this.coding !== mine || this.panel.isDisposed) return;   // the page is being worked anew
+            this.coding = null;
+            if (this.state !== 'run') return;
+            if (!said) this.set('failed', SAY.failed);
+            model.dirty = changed;
           }
 
           settle(said) {
             this.set(said ? 'run' : 'failed', said ? '' : SAY.failed);
             if (this.ours) this.fold();
             this.panel.context.model.dirty = false;  // what was shown is not kept: it is worked anew each time
+            void this.runForCode();
           }
 
           // the check that the form is of, to come back to it after a restart or in a page loaded anew
@@ -257,6 +316,7 @@
           }
 
           clear() {
+            this.coding = null;
             for (const one of this.content.model.cells) if (one.type === 'code') one.clearExecution();
             if (this.line) { this.line.remove(); this.line = null; }
           }
@@ -345,11 +405,16 @@
               if (part === 'title') one.addClass('rotorkit-title');
               if (part === 'hint') one.addClass('rotorkit-hint-cell');
               if (part === 'code' || own === 'go further') one.addClass('rotorkit-for-code');
+              if (part === 'code' && one.model.type === 'code') one.addClass(LATER);   // no other cell needs it
               if ((part === 'checks' || own === 'checks') && one.model.type === 'code') one.addClass('rotorkit-check');
             }
           }
 
-          plain() { this.content.node.classList.toggle('rotorkit-plain', !door.showTheCode); if (this.box) this.box.checked = door.showTheCode; }
+          plain() {
+            this.content.node.classList.toggle('rotorkit-plain', !door.showTheCode);
+            if (this.box) this.box.checked = door.showTheCode;
+            void this.runForCode();
+          }
 
           addSwitch() {
             const label = document.createElement('label');
@@ -460,6 +525,27 @@
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
           const next = below(box);
           if (next) setTimeout(() => { next.focus(); next.select(); }, 0);   // once the field itself has had the key
+        }, true);
+
+        // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
+        // the letter before, a press goes at once, and would write or save the half of it. So a press waits too.
+        const held = new WeakSet(), free = new WeakSet();
+        document.addEventListener('click', event => {
+          const pressed = event.target instanceof Element ? event.target.closest('.rotorkit-form button.jupyter-button') : null;
+          if (!pressed || free.has(pressed)) return;
+          const page = Array.from(pages.values()).find(one => one.panel.node.contains(pressed));
+          if (!page || !page.unanswered.size) return;
+          event.preventDefault();
+          event.stopPropagation();
+          if (held.has(pressed)) return;
+          held.add(pressed);
+          void page.answered().then(all => {
+            held.delete(pressed);
+            if (!all) return;
+            free.add(pressed);
+            pressed.click();
+            free.delete(pressed);
+          });
         }, true);
 
         // the server: gone, another, or back
