@@ -22,8 +22,8 @@ RULE = "#e0e0e0"
 
 
 def draw_looks(looks: Looks, width: float = 480) -> str:
-    """The picture: label and verdict in one line, what was seen beneath. Of combinations a table with each verdict's
-    mark, beneath it how many there are of each, and in words those that are not well."""
+    """The picture: label and verdict in one line, what was seen under. Of combinations a table with each verdict's
+    mark, under it how many there are of each, and in words those that are not well."""
     body, y = paper.heading(looks.title, width)
     y += 8
     rows: Sequence[Look] = looks.rows
@@ -79,9 +79,9 @@ def _table(rows: Sequence[Look], across: int, y: float, width: float) -> tuple[f
     column, left, right = (width - 2 * MARGIN - BESIDE) / len(lines[0]), MARGIN + BESIDE, width - MARGIN
     parts: list[str] = []
     for level in range(len(rows[0].of) - across, len(rows[0].of)):
-        place, heads = left, []
-        for of, some in groupby(lines[0], key=lambda row: row.of[: level + 1]):
-            wide = column * len(list(some))
+        place, heads = float(left), []
+        for of, below in groupby(lines[0], key=lambda row: row.of[: level + 1]):
+            wide = column * len(list(below))
             heads.append((place + wide / 2, paper.wrapped(of[-1], wide - 6, SMALL)))
             place += wide
         y += 4
