@@ -21,7 +21,7 @@ _VERDICTS = "\n".join(
 
 
 def _folded(table: str) -> str:
-    """The rows of such tables in lines of three cells, each beneath its name. table: a selector."""
+    """The rows of such tables in lines of three cells, each under its name. table: a selector."""
     return f"""
   .rotorkit-form {table} .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
     row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
@@ -38,7 +38,7 @@ def _folded(table: str) -> str:
 
 
 def _tall(form: str) -> str:
-    """Many fields with the picture beside them, and beneath both the tables in the whole width. form: a selector."""
+    """Many fields with the picture beside them, and under both the tables in the whole width. form: a selector."""
     return f"""
   .rotorkit-form .rotorkit-first{form} {{grid-template-columns: minmax(440px, 1fr) 410px}}
   .rotorkit-form {form} .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
