@@ -9,9 +9,11 @@ from typing import Any
 from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
-from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.fields import LONG, FieldBox
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.style import CELL, STEPS
 from rotorkit.notebook.typed import cells_of, field_unit, for_field, lines_of_column, on_one_line
+from rotorkit.pictures.paper import text_width
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
@@ -23,13 +25,8 @@ MOST_ROWS = 100
 """To so many rows a table grows when a column is pasted into it."""
 MOST_NAMED = 3
 """How many of the values that did not fit are named."""
-FOLDED = 560
-"""A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
-FOLDED_FIRST = 640
-"""One that needs more than this does so beside a picture where the list of files is open on a laptop too: three
-readings with their unit would be cut off."""
-LONG = 40
-"""Letters of a choice beyond which it takes a line of its own within its row."""
+AROUND = 20
+"""Pixels of a cell about the letters that stand in it."""
 
 
 class RowsBox:
@@ -62,8 +59,8 @@ class RowsBox:
         widths = _within(widths, ROOM)
         if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
             widths = _within(widths, BESIDE_PICTURE)
-        self._grid = f"30px {' '.join(widths)} 30px"
-        self.least = _taken(widths)
+        self._least, self._step, self._broad = widths, 0, frozenset[int]()
+        self._grid, self.need = "", 0
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -79,14 +76,11 @@ class RowsBox:
             buttons.append(self.well_button)
         self.message = widgets.HTML()
         self.pasted = widgets.HTML()
+        self.head = self._head()
         self.box = widgets.VBox(
-            [widgets.HTML(self._about()), self._head(), self.body, self.pasted, self.message, widgets.HBox(buttons)]
+            [widgets.HTML(self._about()), self.head, self.body, self.pasted, self.message, widgets.HBox(buttons)]
         )
         self.box.add_class("rotorkit-table")
-        if self.least > FOLDED:
-            self.box.add_class("folds")
-        if self.least > FOLDED_FIRST:
-            self.box.add_class("folds-first")
 
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
@@ -136,11 +130,41 @@ class RowsBox:
                 children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
                 children[i].add_class("rotorkit-long")
                 children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
-        box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
+        box = widgets.Box(children)
         box.add_class("rotorkit-row")
         if more:
             box.add_class(more)
         return box
+
+    def _make_room(self) -> None:
+        """Give each column the room of what stands in its cells, and note what the table needs before it folds."""
+        places = [place for place, column in enumerate(self.columns, 1) if column.name not in self._long]
+        widths, broad = [], set()
+        for place, least in zip(places, self._least, strict=True):
+            column = self.columns[place - 1]
+            typed = [] if column.choice is not None else [row[column.name].text for row in self.rows]
+            asked = max((round(text_width(text, 13) + AROUND) for text in typed), default=0)
+            widths.append(least.replace(f"({_least([least])}px", f"({max(asked, _least([least]))}px"))
+            if asked > CELL:
+                broad.add(place)
+        self.need = _taken(widths)
+        step = next(step for step in STEPS if self.need <= step)
+        if step != self._step:
+            self.box.remove_class(f"folds-{self._step}")
+            self.box.add_class(f"folds-{step}")
+            self._step = step
+        self._grid, self._broad = f"30px {' '.join(widths)} 30px", frozenset(broad)
+        for line in (self.head, *self._lines):
+            self._give_room(line)
+
+    def _give_room(self, line: Any) -> None:
+        """Give a row the table's columns."""
+        line.layout = widgets.alike(grid_template_columns=self._grid)
+        for place, cell in enumerate(line.children):
+            if place in self._broad:
+                cell.add_class("rotorkit-broad")
+            elif "rotorkit-broad" in cell._dom_classes:
+                cell.remove_class("rotorkit-broad")
 
     @property
     def boxes(self) -> list[FieldBox]:
@@ -158,6 +182,7 @@ class RowsBox:
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def _fill_well(self, values: Mapping[str, str]) -> None:
@@ -178,6 +203,7 @@ class RowsBox:
             for name, box in row.items():
                 box.put(given.get(name, ""))
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def add(self, given: Mapping[str, Any] | None = None) -> None:
@@ -226,6 +252,8 @@ class RowsBox:
         remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
         cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
         self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+        if self._grid:
+            self._give_room(self._lines[-1])
 
     def take_in(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Put further rows into those that hold nothing yet, and add what is left."""
@@ -235,6 +263,7 @@ class RowsBox:
                 self._append()
             self._fill(free.pop(0) if free else self.rows[-1], given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     # a column that was pasted
@@ -264,6 +293,7 @@ class RowsBox:
             left_out = self._put_across(i, first, line)
             filled += len(left_out) < len(cells_of(line))
             lost += left_out
+        self._make_room()
         self._show()
         put(self.pasted, self._said_of_paste(filled, start, len(lines), before, lost, grows))
 

@@ -157,7 +157,11 @@ def test_combinations_stand_in_a_table_with_those_that_are_not_well_in_words() -
 
 
 def test_what_is_not_every_combination_stays_a_list() -> None:
-    for rows in (CORNERS.rows[:-1], [replace(row, of=()) for row in CORNERS.rows], [*CORNERS.rows[1:], CORNERS.rows[0]]):
+    for rows in (
+        CORNERS.rows[:-1],
+        [replace(row, of=()) for row in CORNERS.rows],
+        [*CORNERS.rows[1:], CORNERS.rows[0]],
+    ):
         assert re.findall(r"<text[^>]*>free<", draw(Looks("Corners", rows), 405)), "each row says what was seen"
 
 
