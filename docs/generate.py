@@ -340,7 +340,7 @@ def formulas_page() -> list[str]:
         f"<tbody>{chr(10).join(rows)}</tbody></table>"
     )
     return [
-        *heading("Every formula", "="),
+        *heading("Every formula and its source", "="),
         f"{len(rows)} relations, each written once in the code: the name leads to its arguments with unit, datum and sign, its range, "
         "and a worked example. Your browser's search on this page (Ctrl F) finds a formula by its name, letter or source.",
         "",

@@ -4,15 +4,18 @@ import gc
 import os
 import sys
 from collections import Counter
+from collections.abc import Generator
 from pathlib import Path
+from typing import Any
 
 import pytest
+from _pytest.doctest import DoctestModule
+from _pytest.runner import runtestprotocol
 from hypothesis import settings
 
 import tests.fixed_clock  # first: the calendar stands still, here and in every process that is started  # noqa: F401
 from rotorkit.edges import clock
 from rotorkit.edges.program import LAB_GUESTS, without
-from rotorkit.quantities import use_display
 from tests.searching import FACTOR, SEARCHING
 
 # The command of this environment is found by its name, so that messages name it alike everywhere.
@@ -34,7 +37,28 @@ clock.elapsed = lambda: 1000.0  # type: ignore[method-assign,assignment]
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Each test begins with US units, whatever the one before it, in whatever order, left in force."""
+    from rotorkit.quantities import use_display  # not by the process that shares the tests out
+
     use_display("us")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> bool | None:
+    """A worker tells of a test that passed once: begun, set up, called, torn down and ended are five messages else, and
+    each is packed, sent, unpacked and counted. What did not pass is told as ever, and so are durations asked for."""
+    if not hasattr(item.config, "workerinput") or item.config.getoption("durations") is not None:
+        return None
+    for report in runtestprotocol(item, log=False, nextitem=nextitem):
+        if report.when == "call" or not report.passed:
+            item.ihook.pytest_runtest_logreport(report=report)
+    return True
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> Generator[None, list[Any], list[Any]]:
+    """Examples in docstrings are looked for in those tests' files alone that have the sign of one."""
+    found = yield
+    return found if b">>>" in file_path.read_bytes() else [one for one in found if not isinstance(one, DoctestModule)]
 
 
 # The collector of garbage walks through all that there is, again and again: a tenth of the work, while twelve thousand
@@ -46,6 +70,7 @@ LONG = (
     *("quantities/test_reading_anything", "dossier/test_dossier", "cli/test_cli", "notebook/test_record_part"),
     *("record/test_killed", "dossier/test_page", "edges/test_visible", "dossier/test_pdf", "test_layers"),
     *("cli/test_record_commands", "notebook/test_explorer", "rigging/test_whole_flats", "record/test_writers"),
+    *("balance/test_plan", "record/test_shape", "judging/test_ahead"),
     *("dossier/test_worksheet", "notebook/test_drafts", "notebook/test_taking", "notebook/test_widgets", "test_import"),
 )
 """Files of few tests that take long, the longest first: at the end one worker would be busy with such a file alone."""
@@ -66,4 +91,4 @@ def pytest_collection_finish() -> None:
     """From here on what a test leaves behind is collected, as everywhere, though in larger heaps."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 20, 20)
+    gc.set_threshold(50_000, 20, 20)

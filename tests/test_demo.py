@@ -6,15 +6,15 @@ from typing import Any
 
 import pytest
 
-from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import WORDS
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets.balance.one_plane_balance import OnePlaneBalance
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import subject_of
+from tests.sheets.as_it_stands import AIRCRAFT, as_it_stands
 
-AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())
 CHECKS = {
     "tail_rotor_angles": "too close to call",
@@ -75,7 +75,7 @@ CHECKS = {
 
 @pytest.fixture(scope="module")
 def outcomes() -> dict[str, Outcome]:
-    return {check.name: check.outcome(AIRCRAFT) for check in FOLDER.checks}
+    return {check.name: as_it_stands(check.name) for check in FOLDER.checks}
 
 
 def test_the_aircraft_is_consistent_with_itself() -> None:

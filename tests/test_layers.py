@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -33,6 +34,22 @@ FLOOR = {
 HEAVY = ["sympy", "scipy", "matplotlib", "IPython", "ipywidgets", "nbformat", "jupyterlab", "typer"]
 
 
+PINT_INSIDE = PACKAGE / "quantities" / "pint_inside.py"
+PINT_PRIVATE = {"_units", "_magnitude", "_REGISTRY", "_dimensionality", "_get_base_units", "_to_magnitude"}
+
+
+@cache
+def parts_of(text: str) -> list[ast.AST]:
+    """What these tests look at of a source, which is parsed once: imports, and what is named as pint's insides."""
+    return [
+        node
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.Import | ast.ImportFrom)
+        or (isinstance(node, ast.Attribute) and node.attr in PINT_PRIVATE)
+        or (isinstance(node, ast.Constant) and node.value in PINT_PRIVATE)
+    ]
+
+
 def room_of(path: Path, package: Path = PACKAGE) -> str:
     return path.relative_to(package).parts[0].removesuffix(".py")
 
@@ -41,7 +58,7 @@ def rooms_imported(path: Path, package: Path = PACKAGE) -> set[str]:
     """The rooms that a file imports from, wherever in the file the import stands."""
     here = ("rotorkit", *path.relative_to(package).parts[:-1])
     found: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in parts_of(path.read_text(encoding="utf-8")):
         if isinstance(node, ast.Import):
             modules = [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -88,7 +105,7 @@ def modules_imported(path: Path, package: Path = PACKAGE) -> set[str]:
     inside = here if path.name == "__init__.py" else here[:-1]
     inside = inside[:-1] if path.name == "__init__.py" else inside
     found: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in parts_of(path.read_text(encoding="utf-8")):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -158,17 +175,13 @@ def test_the_check_itself_sees_a_circle_and_passes_what_is_right(tmp_path: Path)
     assert any("circle" in said for said in faults(package))
 
 
-PINT_INSIDE = PACKAGE / "quantities" / "pint_inside.py"
-PINT_PRIVATE = {"_units", "_magnitude", "_REGISTRY", "_dimensionality", "_get_base_units", "_to_magnitude"}
-
-
 def of_pint(text: str) -> list[str]:
     """What a source touches of pint's insides: attributes with an underscore, by whatever way, and pint by itself."""
     found = []
-    for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.Attribute) and node.attr in PINT_PRIVATE:
+    for node in parts_of(text):
+        if isinstance(node, ast.Attribute):
             found.append(f"{node.lineno}: .{node.attr}")
-        if isinstance(node, ast.Constant) and node.value in PINT_PRIVATE:
+        if isinstance(node, ast.Constant):
             found.append(f"{node.lineno}: {node.value!r}")
         if isinstance(node, ast.Import) and any(name.name.partition(".")[0] == "pint" for name in node.names):
             found.append(f"{node.lineno}: import pint")

@@ -93,9 +93,9 @@ def test_what_a_stranger_looks_for_stands_in_the_site() -> None:
     for said in (sheet.about.settles, *sheet.about.cautions, *sheet.about.procedure, *sheet.about.not_covered):
         assert generate.plain(said) in text
     assert "30 lbf to 40 lbf (demo manual 7-12)" in text
-    assert "# Add a cable" in page("start/your_aircraft.md")
-    assert "# Too close to call" in page("glossary.md")
-    assert page("record.md").startswith("(record)=\n# What is promised about your data")
+    assert "# How to add a cable" in page("start/your_aircraft.md")
+    assert "# What *too close to call* means" in page("glossary.md")
+    assert page("record.md").startswith("(record)=\n# What is promised about the record")
 
 
 def test_a_lost_link_is_found(tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of, twin
 from rotorkit.aircraft.merging import harmed, holds, put_at, spaced
+from rotorkit.aircraft.place import AIRCRAFT_FILE, demo_folder
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.program import typed
@@ -25,7 +26,6 @@ from rotorkit.edges.visible import in_a_line, visible
 if TYPE_CHECKING:
     from rotorkit.aircraft.model import Aircraft
 
-AIRCRAFT_FILE = "aircraft.toml"
 MARK = "\ufeff"
 """The byte order mark."""
 LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
@@ -272,11 +272,6 @@ def replace_file(file: Path, text: str) -> None:
         if isinstance(problem, OSError):
             raise AircraftFileError(f"{file} cannot be written: {problem.strerror or problem}") from None
         raise
-
-
-def demo_folder() -> Path:
-    """The folder of the invented demo aircraft, with its readings."""
-    return Path(__file__).resolve().parent.parent / "demo"
 
 
 __all__ = [

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import functools
-from typing import Annotated, Literal
+import math
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
 from rotorkit.aircraft.entries import Entry, Figures, NeededText, Section, needed
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.judging.measured import Measured, recently
 from rotorkit.mass import Envelope, Loading, Standing, envelope
 from rotorkit.mass.envelope import AXES
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, from_si, required_kind
 
-__all__ = ["SIDES", "Corner", "EnvelopeLines", "LoadingFigures", "Station"]
+__all__ = ["SIDES", "Corner", "EnvelopeLines", "LoadingFigures", "Station", "Stood"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
@@ -76,6 +78,11 @@ class EnvelopeLines(Section):
             raise ValueError(str(problem).removeprefix("envelope: ")) from None
         return self
 
+    def asks_for_no_more_than(self, arm: Measured | None, lateral_arm: Measured | None) -> bool:
+        """Whether no arm is lacking that it is drawn over."""
+        known = {"mass": True, "arm": arm is not None, "lateral arm": lateral_arm is not None}
+        return all(known[axis] for axis in BETWEEN[self.between])
+
     @property
     def envelope(self) -> Envelope:
         """The polygon as the functions take it."""
@@ -98,6 +105,54 @@ def _polygon(title: str, between: str, corners: tuple[tuple[float, float], ...])
     return envelope(points, across, up, title)
 
 
+class Stood(NamedTuple):
+    """How one loading stands to an envelope: the verdict, how far it is from the edge that decides and which edge that
+    is, and where it stands across and up."""
+
+    standing: Standing
+    margin: Measured
+    side: str
+    across: Measured
+    up: Measured
+
+
+_NOWHERE = Measured(0.0, Length)
+
+
+@recently(64)
+def _stood(hull: Envelope, mass: Measured, arm: Measured, lateral_arm: Measured) -> tuple[Any, ...]:
+    """The figures of `Stood`: an edit of what is not the loading leaves them as they are."""
+    load = Loading.at(mass, arm, lateral_arm)
+    stands = hull.standing(load, known_together=False)
+    return stands, *_from_the_nearest(hull, load, stands), *hull.place(load)
+
+
+def _from_the_nearest(hull: Envelope, load: Loading, stands: Standing) -> tuple[Measured, str]:
+    """How far a loading is from the edge that decides, along its axis, and which edge that is. Well inside: the nearer
+    one across, as the centre of gravity is what was asked; else the one that the fewest uncertainties lie from it."""
+    margins = hull.margins(load)
+    there = [
+        (margin, side)
+        for margin, side in zip(
+            (margins.low, margins.high, margins.under, margins.over), SIDES[hull.across, hull.up], strict=True
+        )
+        if margin is not None
+    ]
+    if not there:  # beyond it both ways: from its furthest corner across
+        place, (low, high, *_) = hull.place(load)[0], SIDES[hull.across, hull.up]
+        across = [x for x, _ in hull.corners]
+        least, most = (Measured(end, place.kind) for end in (min(across), max(across)))
+        return min(((place - least), low), ((most - place), high), key=lambda one: float(one[0].si))
+    if stands.word == IN_LIMITS:
+        return min(there[:2], key=lambda one: float(one[0].si) - float(one[0].expanded_si))
+
+    def near(one: tuple[Measured, str]) -> float:
+        size, spread = float(one[0].si), float(one[0].expanded_si)
+        return size / spread if spread else math.copysign(math.inf, size) if abs(size) > 1e-9 else 0.0
+
+    return min(there, key=near)
+
+
 class LoadingFigures(Figures):
     """The empty aircraft by its last weighing and ledger, the stations by name, and the manual's envelopes."""
 
@@ -110,22 +165,20 @@ class LoadingFigures(Figures):
 
     def standings(
         self, mass: Measured, arm: Measured | None, lateral_arm: Measured | None
-    ) -> list[tuple[EnvelopeLines, Loading, Standing | None]]:
+    ) -> list[tuple[EnvelopeLines, Stood | None]]:
         """How one loading stands to each of the envelopes; None for one that asks for an arm which is not known. Weight
         and arms are taken as read one by one: how they are off together is not known, and the worst of it counts."""
-        nowhere = Measured(0.0, Length)
-        there = Loading.at(mass, arm or nowhere, lateral_arm or nowhere)
-        known = {"mass": True, "arm": arm is not None, "lateral arm": lateral_arm is not None}
+        there = mass, arm or _NOWHERE, lateral_arm or _NOWHERE
         return [
-            (
-                one,
-                there,
-                one.envelope.standing(there, known_together=False)
-                if all(map(known.get, BETWEEN[one.between]))
-                else None,
-            )
+            (one, Stood(*_stood(one.envelope, *there)) if one.asks_for_no_more_than(arm, lateral_arm) else None)
             for one in self.envelopes
         ]
+
+    def holds(self, mass: Measured, arm: Measured | None, lateral_arm: Measured | None) -> bool:
+        """Whether one loading lies inside each envelope whose arms are known, by the best figures."""
+        there = [float(one.si) for one in (mass, arm or _NOWHERE, lateral_arm or _NOWHERE)]
+        asked = (one for one in self.envelopes if one.asks_for_no_more_than(arm, lateral_arm))
+        return all(one.envelope.contains_at(*there) for one in asked)
 
     @model_validator(mode="after")
     def _titles(self) -> LoadingFigures:

@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from rotorkit.aircraft.entries import Choice, Entry, Figures, NeededText, Section, needed
+from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.engine import METHODS, PowerTable
 from rotorkit.quantities import (
     Angle,
@@ -104,11 +105,18 @@ class BladeShape(Figures):
     def blades(self, count: int, radius: Reading, chord: Reading, lifts: float = 1.0) -> Blades:
         """The blades of the rotor, angles positive where they lift. chord: at three quarters of the radius. lifts: as
         in `section`."""
+        key = count, lifts, TheVerySame(radius, chord, *(getattr(self, name) for name in type(self).model_fields))
+        return _BLADES.get(key, lambda: self._blades(count, radius, chord, lifts))
+
+    def _blades(self, count: int, radius: Reading, chord: Reading, lifts: float) -> Blades:
         cut, taper = self.root_cutout.si / radius.si, self.taper.si
         along = (0.75 - cut) / (1 - cut)
         root = chord.value / (1 + along * (taper - 1))
         twist = from_si(lifts * self.twist.si, required_kind(Angle))
         return rotor_blades(count, radius.value, root, self.root_cutout.value, self.section(lifts), twist, taper)
+
+
+_BLADES = Recent[Blades](32)
 
 
 class Airframe(Figures):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Iterable, Sequence
@@ -12,6 +13,7 @@ import numpy as np
 
 from rotorkit.balance.phasors import WEIGHTS, Phasor, as_phasor, of_kinds, phasor
 from rotorkit.balance.static import product
+from rotorkit.edges.recent import Recent, exactly
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, Ratio, Unbalance, required_kind, say
 
@@ -19,6 +21,9 @@ __all__ = ["Hole", "Split", "split_between_holes"]
 
 MOST_COMBINATIONS = 3_000_000
 """So many are held at once, some hundred megabytes."""
+MOST_KEPT = 20_000
+"""Of so many the table is kept for the next correction, some hundred kilobytes."""
+_SUMS = Recent[tuple[np.ndarray, np.ndarray]](16)
 _RATIO, _MASS, _UNBALANCE = (required_kind(kind) for kind in (Ratio, Mass, Unbalance))
 
 
@@ -223,12 +228,12 @@ def _fewest(
     tolerance nearest, then fewest washers. None where none comes so near."""
     best, best_rank = None, (math.inf, math.inf)
     for chosen in itertools.combinations(range(len(arrows)), places):
-        counts = [[n for n in range(least[h], most[h] + 1) if n] for h in chosen]
-        if not all(counts):
+        ways = tuple((least[h], most[h]) for h in chosen)
+        if (0, 0) in ways:
             continue
-        table = np.array(np.meshgrid(*counts, indexing="ij")).reshape(places, -1) if places else np.zeros((0, 1), int)
+        few = math.prod(high - low for low, high in ways) <= MOST_KEPT
+        table, washers = (_counted if few else _counted.__wrapped__)(ways)
         distance = np.abs(arrows[list(chosen)] @ table - target) if places else np.array([abs(target)])
-        washers = np.abs(table).sum(axis=0)
         good = distance <= near
         if not good.any():
             continue
@@ -245,7 +250,28 @@ def _fewest(
     return best
 
 
+@functools.lru_cache(maxsize=512)
+def _counted(ways: tuple[tuple[int, int], ...]) -> tuple[np.ndarray, np.ndarray]:
+    """Every way to put some washers into each of a few holes, a column each, and how many washers each way moves. ways:
+    the fewest and the most in each hole."""
+    counts = [[n for n in range(low, high + 1) if n] for low, high in ways]
+    table = np.array(np.meshgrid(*counts, indexing="ij")).reshape(len(ways), -1) if ways else np.zeros((0, 1), int)
+    washers = np.abs(table).sum(axis=0)
+    table.flags.writeable = washers.flags.writeable = False
+    return table, washers
+
+
 def _sums(
+    arrows: np.ndarray, least: Sequence[int], most: Sequence[int], tolerance: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """`_all_sums`, kept where there are few: they are the same for every correction."""
+    if math.prod(high - low + 1 for low, high in zip(least, most, strict=True)) > MOST_KEPT:
+        return _all_sums(arrows, least, most, tolerance)
+    key = arrows.tobytes(), tuple(least), tuple(most), exactly(tolerance)
+    return _SUMS.get(key, lambda: _all_sums(arrows, least, most, tolerance))
+
+
+def _all_sums(
     arrows: np.ndarray, least: Sequence[int], most: Sequence[int], tolerance: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """All different sums of these holes, each with the counts that give it with fewest washers."""
@@ -267,6 +293,7 @@ def _sums(
         fresh = np.ones(len(order), dtype=bool)
         fresh[1:] = key[order][1:] != key[order][:-1]
         sums, counts = sums[order][fresh], counts[order][fresh]
+    sums.flags.writeable = counts.flags.writeable = False
     return sums, counts
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -176,9 +177,9 @@ def influence_coefficients(
         raise QuantityError("trials: need a weight above nothing")
     per = Measured(size, tried[0].kind, unit=tried[0].unit)
 
-    def work(*given: complex) -> list[complex]:
-        v0, rest = given[0], list(given[1 : 1 + len(runs)])
-        put = list(given[1 + len(runs) :])
+    @functools.cache
+    def inverse(put: tuple[complex, ...]) -> Any:
+        """Of the trial weights: the same wherever a reading alone is another."""
         matrix = np.zeros((len(planes), len(runs)), dtype=complex)
         at = 0
         for k, run in enumerate(weights):
@@ -187,7 +188,11 @@ def influence_coefficients(
                 at += 1
         if np.linalg.matrix_rank(matrix, tol=1e-9 * size) < len(planes):
             raise QuantityError("trials: each plane needs a trial run of its own; these do not tell the planes apart")
-        row = (np.array(rest) - v0) @ np.linalg.pinv(matrix)
+        return np.linalg.pinv(matrix)
+
+    def work(*given: complex) -> list[complex]:
+        v0, rest = given[0], list(given[1 : 1 + len(runs)])
+        row = (np.array(rest) - v0) @ inverse(given[1 + len(runs) :])
         return list(row * size)
 
     effects = []

@@ -24,6 +24,7 @@ from rotorkit.cli.console import (
     say,
     split_names,
     width,
+    working_folder,
     wrapped,
 )
 from rotorkit.edges.program import typed
@@ -97,11 +98,12 @@ def _told_plainly() -> tuple[type[Exception], ...]:
 
 def _record(folder: Path | None) -> Record:
     """The record of a folder, for reading: a folder that holds a record need not hold an aircraft file."""
+    from rotorkit.aircraft.place import nearest_folder
     from rotorkit.record import Record
 
-    if folder is not None and is_there(folder / "record.sqlite"):
-        return Record(folder)
-    return Record(here_or(folder))
+    if folder is None:
+        return Record(nearest_folder())
+    return Record(folder if is_there(folder / "record.sqlite") else working_folder(folder))
 
 
 def _own_record(folder: Path | None) -> Record:
@@ -137,6 +139,7 @@ def save(
     ] = None,
 ) -> None:
     """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
+    from rotorkit.cli.known import known_entries
     from rotorkit.folder.checks import Folder
     from rotorkit.quantities import use_display
 
@@ -160,6 +163,8 @@ def save(
         text = record.aircraft_text()
         outcome = _worked_now(sheet, here.aircraft)
         entry = record.save(check, sheet, outcome, text, who, note, corrects, why, found.title, by_hand=figures)
+    with known_entries():
+        entry.fault  # noqa: B018  # looked at here, where all that it takes is loaded, and not by the next list
     say(in_a_line(f"Saved as entry {entry.number}: {entry.title}: {entry.word}."))
     for hand in entry.by_hand:
         say(wrapped(in_a_line(f"By hand, {hand.title}: {hand.word}: {hand.sentence}.")))
@@ -228,8 +233,8 @@ def list_entries(
     ] = None,
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
+    from rotorkit.cli.entries_text import entries_text
     from rotorkit.cli.known import known_entries
-    from rotorkit.cli.record_text import entries_text
     from rotorkit.record import verify
 
     with _plainly(), known_entries():

@@ -1,10 +1,10 @@
-"""The record as plain text: status board, list of entries, one entry, what a recheck found."""
+"""The record as plain text: status board, one entry, what a recheck found."""
 
 from __future__ import annotations
 
 from contextvars import copy_context
 
-from rotorkit.cli.verdict_table import NARROWEST, WIDEST, filled, item
+from rotorkit.cli.lines import filled, item, within
 from rotorkit.quantities import use_display
 from rotorkit.record import (
     NOT_THE_WHOLE_LIST,
@@ -18,18 +18,19 @@ from rotorkit.record import (
     history,
     verify,
 )
+from rotorkit.record.board import BESIDES
 from rotorkit.record.history import told_ahead
 from rotorkit.sources import cautions
 
 MOST_TOLD = 20
 
-__all__ = ["board_text", "entries_text", "entry_text", "jobs_text", "recheck_text"]
+__all__ = ["board_text", "entry_text", "jobs_text", "recheck_text"]
 
 
 def board_text(board: Board, width: int = 80) -> str:
     """The status board: what comes next, then each milestone with its jobs and why they are needed. What there is to do
     about a job stands where it is first named."""
-    width = _within(width)
+    width = within(width)
     parts = [_titled("Status board", width), filled(board.sentence, width)]
     told: set[tuple[str, str]] = set()
     for milestone in board.milestones:
@@ -38,6 +39,10 @@ def board_text(board: Board, width: int = 80) -> str:
             lines += _job(row, width, (row.job, row.check) in told)
             told.add((row.job, row.check))
         parts.append("\n".join(lines))
+    if board.besides:
+        parts.append(
+            "\n".join([filled(BESIDES, width), *(one for row in board.besides for one in _job(row, width, False))])
+        )
     parts += [filled(f"Wrong with the record: {fault}.", width) for fault in board.faults[:MOST_TOLD]]
     parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
     return "\n\n".join(parts) + "\n"
@@ -45,12 +50,15 @@ def board_text(board: Board, width: int = 80) -> str:
 
 def jobs_text(board: Board, check: str, width: int = 80) -> str:
     """The jobs on the status board that one check stands for, each under its milestone."""
-    width = _within(width)
+    width = within(width)
     lines = []
     for milestone, row in board.rows:
         if row.check == check:
             lines += [filled(f"Needed before: {milestone.title}", width), *_job(row, width, False)]
-    return "\n".join(lines or ["No milestone needs this check."]) + "\n"
+    if not lines:
+        lines = ["No milestone needs this check."]
+        lines += [one for row in board.besides if row.check == check for one in _job(row, width, False)]
+    return "\n".join(lines) + "\n"
 
 
 def _job(row: BoardRow, width: int, again: bool) -> list[str]:
@@ -62,41 +70,10 @@ def _job(row: BoardRow, width: int, again: bool) -> list[str]:
     return lines + [item(one, width, "      ") for one in more]
 
 
-def entries_text(
-    record: Record, check: str | None = None, width: int = 80, verification: Verification | None = None
-) -> str:
-    """Every entry, or those of one check, in the order they were saved; of one that is not what was saved only that it
-    is not. verification: what `verify` has just found. Raises `RecordError`."""
-    width, replaced = _within(width), record.replaced()
-    found = verification or verify(record)
-    lines = []
-    for entry in record.entries(check):
-        if untrue := found.untrue_of(entry.number):
-            lines.append(
-                item(f"{entry.check}: NOT AS IT WAS SAVED, no verdict: {untrue}", width, f"{entry.number:>5}  ")
-            )
-            continue
-        lines.append(item(f"{entry.title} ({entry.check}): {entry.word}", width, f"{entry.number:>5}  "))
-        more = [f"saved {entry.local:%Y-%m-%d %H:%M %z} by {entry.who}"]
-        if entry.replaces is not None:
-            more.append(f"corrects entry {entry.replaces}: {entry.why}")
-        if said := found.said_of(entry.number):
-            more.append(said)
-        if entry.number in replaced:
-            more.append(f"replaced by entry {replaced[entry.number]}")
-        if entry.photographs:
-            more.append(f"photographs: {', '.join(one.name for one in entry.photographs)}")
-        if entry.note:
-            more.append(f"note: {_one_line(entry.note)}")
-        more += entry.first
-        lines += [item(one, width, "       ") for one in more]
-    return "\n".join(lines)
-
-
 def entry_text(record: Record, number: int, width: int = 80, verification: Verification | None = None) -> str:
     """One entry as it was saved: readings, instruments, figures, verdicts; of one that is not what was saved only that
     it is not. verification: what `verify` has just found. Raises `RecordError`."""
-    return copy_context().run(_entry_text, record, number, _within(width), verification or verify(record))
+    return copy_context().run(_entry_text, record, number, within(width), verification or verify(record))
 
 
 def _entry_text(record: Record, number: int, width: int, found: Verification) -> str:
@@ -186,7 +163,7 @@ def _figures(entry: SavedEntry) -> list[str]:
 
 def recheck_text(found: Recheck, width: int = 80) -> str:
     """What a recheck found: entry by entry what moved, was and is, and the cause."""
-    width = _within(width)
+    width = within(width)
     lines = [filled(found.sentence, width)]
     before = 0
     for row in found.rows:
@@ -215,11 +192,3 @@ def _section(title: str, lines: list[str], width: int) -> str:
 
 def _titled(title: str, width: int) -> str:
     return f"{filled(title, width)}\n{'=' * min(len(title), width)}"
-
-
-def _one_line(text: str) -> str:
-    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
-
-
-def _within(width: int) -> int:
-    return max(NARROWEST, min(width, WIDEST))

@@ -58,6 +58,8 @@ KEYS = {
     "milestones[].jobs[].causes": "list of sentences: why it is stale",
     "milestones[].jobs[].notes": "list of sentences",
     "milestones[].jobs[].todo": "what to do next; empty where it is done",
+    "besides": "list of jobs, keys as in a milestone: saved checks that no milestone waits for, and that are out "
+    "of limits or stale; null where the record cannot be read",
     "faults": "list of sentences: what is wrong with the record; empty where it is as it was saved",
 }
 """Every key, with what it holds. Texts are as the terminal shows them; nothing is rounded or judged anew here."""
@@ -72,6 +74,7 @@ def status_json(table: Table, board: Board | None, fault: str = "") -> str:
         "look_at": table.look_at,
         "checks": [_check(check) for check in table.checks],
         "milestones": None if board is None else [_milestone(board, at) for at in range(len(board.milestones))],
+        "besides": None if board is None else [_job(row) for row in board.besides],
         "faults": [*(board.faults if board else ()), *([fault] if fault else [])],
     }
     return json.dumps(found, ensure_ascii=True, indent=1)

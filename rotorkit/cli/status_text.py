@@ -13,25 +13,22 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Container
 
+from rotorkit.cli.lines import filled, item, within
 from rotorkit.cli.verdict_table import (
     EVERY,
-    NARROWEST,
     NOT_AS_SAVED,
     NOT_STANDING,
     UNREAD,
-    WIDEST,
     CheckTable,
     Table,
     counted,
-    filled,
-    item,
 )
 from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.folder.standing import DRAFT, NOTHING, RECORD
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record import STALE, Board
+from rotorkit.record import Board
 from rotorkit.sources import cautions
 
 __all__ = ["short_text"]
@@ -63,7 +60,7 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     board: None where the record cannot be read. here: the working folder as it is typed after a command, with a blank
     before it; empty for the one that one stands in.
     """
-    width = max(NARROWEST, min(width, WIDEST))
+    width = within(width)
     many = "1 check" if len(table.checks) == 1 else f"{len(table.checks)} checks"
     head = filled(f"{table.aircraft}: {many}, worst first", width)
     after = _after(table, board, width, here)
@@ -155,8 +152,8 @@ def _after(table: Table, board: Board | None, width: int, here: str) -> list[str
         filled(f"{counted(table, short=True)} {_in_the_record(table) if board is not None else RECORD_UNREAD}", width)
     )
     if board is not None:
-        if stale := list(dict.fromkeys(row.check for one in board.milestones for row in one.rows if row.word == STALE)):
-            told = f"No longer stands as saved: {', '.join(stale)}. Why: {typed('recheck')}{here}."
+        if board.stale:
+            told = f"No longer stands as saved: {', '.join(board.stale)}. Why: {typed('recheck')}{here}."
             lines.append(filled(told, width))
         lines += _next(board, width)
     lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")

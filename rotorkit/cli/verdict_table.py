@@ -6,7 +6,6 @@ worked is a row that says why, and the others are worked all the same.
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from contextvars import copy_context
 from dataclasses import dataclass, field, replace
@@ -14,9 +13,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from rotorkit.aircraft.said import short_places
+from rotorkit.cli.lines import filled, item, lines_of, within
 from rotorkit.edges import clock
 from rotorkit.edges.program import typed
-from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD
 from rotorkit.folder.workings import Workings
@@ -32,19 +31,15 @@ if TYPE_CHECKING:
 
 __all__ = [
     "EVERY",
-    "NARROWEST",
     "NOT_AS_SAVED",
     "NOT_STANDING",
     "STATES",
     "UNREAD",
-    "WIDEST",
     "CheckTable",
     "Figure",
     "Table",
     "check_text",
     "counted",
-    "filled",
-    "item",
     "table_of",
     "table_of_check",
     "table_text",
@@ -55,8 +50,6 @@ NOT_AS_SAVED, UNREAD, NOT_STANDING = "not as it was saved", "cannot be read", "r
 STATES = (RECORD, DRAFT, READINGS, NOTHING, NOT_STANDING, NOT_AS_SAVED, UNREAD)
 """Where the readings stand that a check is worked with, or what is wrong with its entry."""
 UNNAMED = "(a check without a name)"
-WIDEST = 110
-NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
 LEGEND = (
     "The figure after ± is the expanded uncertainty (k = 2, about 95 %). A figure is in limits when all of value "
@@ -243,7 +236,7 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
 
     every: with every figure; without, the figures to act on, and how many others there are.
     """
-    width = max(NARROWEST, min(width, WIDEST))
+    width = within(width)
     parts = [filled(f"Verdicts for {table.aircraft}", width), filled(LEGEND, width)]
     for check in table.checks:
         parts.append(_check_text(check, width, every))
@@ -302,13 +295,13 @@ def _to_act_on(figure: Figure) -> bool:
 def check_text(checks: Sequence[CheckTable], width: int = 80) -> str:
     """One check whole: every figure, what to read first, notes, and which readings these are; others than those that
     stand after it."""
-    width = max(NARROWEST, min(width, WIDEST))
+    width = within(width)
     parts = [_check_text(check, width, True) for check in checks]
     return "\n\n".join([*parts, filled(LEGEND, width), filled(cautions.AN_AID, width)]) + "\n"
 
 
 def _check_text(check: CheckTable, width: int, every: bool) -> str:
-    lines = _lines(check.title + (f": {check.word}" if check.word else ""), width)
+    lines = lines_of(check.title + (f": {check.word}" if check.word else ""), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
     if check.to_do and every:
@@ -337,7 +330,7 @@ def _check_text(check: CheckTable, width: int, every: bool) -> str:
 
 
 def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
-    wrapped = [_lines(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    wrapped = [lines_of(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
     height = max(len(cell) for cell in wrapped)
     lines = []
     for i in range(height):
@@ -346,20 +339,3 @@ def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, i
         ]
         lines.append("  ".join(parts).rstrip())
     return lines
-
-
-def item(text: str, width: int, mark: str = "  - ") -> str:
-    """A text as an item of a list, its further lines set in."""
-    return "\n".join(_lines(text, width, mark))
-
-
-def filled(text: str, width: int) -> str:
-    """A text in lines of a width."""
-    return "\n".join(_lines(text, width))
-
-
-def _lines(text: str, width: int, mark: str = "") -> list[str]:
-    """A text in lines of a width, no word parted at its hyphen: a page or a part's number stays whole."""
-    return textwrap.wrap(
-        in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
-    )

@@ -35,8 +35,9 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Picture
 from rotorkit.record.entry import SavedEntry, Understood
-from rotorkit.sheets.base import About, Field, SheetError, missing_words
+from rotorkit.sheets.base import About, Field, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sources import cautions
 
 __all__ = [

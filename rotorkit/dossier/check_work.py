@@ -17,7 +17,8 @@ from rotorkit.dossier.blocks import (
     Values,
 )
 from rotorkit.formula import Worked
-from rotorkit.quantities import Kind, number_text, unit_factor, unit_label
+from rotorkit.quantities import Kind, unit_factor, unit_label
+from rotorkit.quantities.saying import spread_text
 from rotorkit.record.entry import SavedEntry
 from rotorkit.sheets.base import Finding
 
@@ -110,4 +111,4 @@ def _size(si: float, found: Finding, system: str) -> str:
     unit = found.unit(system)
     kind: Kind = found.measured.kind
     label = unit_label(unit, kind)
-    return number_text(si / unit_factor(unit, kind), 2) + ("" if label in ("", "°") else " ") + label
+    return spread_text(si / unit_factor(unit, kind)) + ("" if label in ("", "°") else " ") + label

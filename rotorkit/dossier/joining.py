@@ -16,9 +16,10 @@ from typing import BinaryIO
 __all__ = ["JoinError", "Part", "join", "part_of"]
 
 REFERENCE = re.compile(rb"(\d+) 0 R\b")
+NUMBERS = re.compile(rb"/(StructParents?) (\d+)|(\d+) 0 R\b")
+"""What is numbered otherwise in the whole: keys into the tree of the tags, and objects."""
 PAIR = re.compile(rb"\(([^()\\]*)\)\s*(\d+) 0 R")
 NUMBERED = re.compile(rb"(\d+)\s+(\d+) 0 R")
-STRUCT = re.compile(rb"/(StructParents?) (\d+)")
 CELL = re.compile(rb"^U\d+x\d+y\d+$")
 OUTSIDE = re.compile(rb"/A\s*<<[^<>]*?/URI\s*\(rotorkit:([\w-]+)\)[^<>]*>>")
 
@@ -132,17 +133,14 @@ def join(parts: Sequence[Part], out: BinaryIO) -> None:
     for index, (part, base) in enumerate(zip(parts, bases, strict=True)):
         fixed = {part.struct: struct, part.outlines: outlines, part.root: catalog}
 
-        def moved(match: re.Match[bytes], base: int = base, fixed: dict[int, int] = fixed) -> bytes:
-            number = int(match[1])
-            return b"%d 0 R" % fixed.get(number, number + base)
+        def moved(match: re.Match[bytes], base: int = base, fixed: dict[int, int] = fixed, keys: int = keys) -> bytes:
+            kind, key, number = match.groups()
+            if number is None:
+                return b"/%b %d" % (kind, int(key) + keys)
+            return b"%d 0 R" % fixed.get(int(number), int(number) + base)
 
-        def structured(match: re.Match[bytes], keys: int = keys) -> bytes:
-            return b"/%b %d" % (match[1], int(match[2]) + keys)
-
-        def plain(
-            text: bytes, moved: Callable[..., bytes] = moved, structured: Callable[..., bytes] = structured
-        ) -> bytes:
-            return STRUCT.sub(structured, REFERENCE.sub(moved, text))
+        def plain(text: bytes, moved: Callable[..., bytes] = moved) -> bytes:
+            return NUMBERS.sub(moved, text)
 
         mark = b"P%03d" % index
         data = part.path.read_bytes()
@@ -154,8 +152,10 @@ def join(parts: Sequence[Part], out: BinaryIO) -> None:
             if b"endobj" in head:
                 head, stream, rest = body, b"", b""
             head = head.partition(b"obj")[2]
-            head = OUTSIDE.sub(rb"/Dest(\1)", head)
-            head = _outside_strings(head, plain, mark)
+            if b"(" not in head:  # most have no string, and there are many of them
+                head = NUMBERS.sub(moved, head)
+            else:
+                head = _outside_strings(OUTSIDE.sub(rb"/Dest(\1)", head), plain, mark)
             if number == part.pages_root:
                 head = head.replace(b"<<", b"<</Parent %d 0 R" % pages, 1)
             if number == part.first and index:

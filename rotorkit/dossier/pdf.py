@@ -55,8 +55,8 @@ from rotorkit.edges.visible import visible
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
-TOGETHER = 12
-"""So many pages that begin anew are typeset at once: twelve checks take some 90 MB.
+TOGETHER = 16
+"""So many pages that begin anew are typeset at once: sixteen checks take some 95 MB.
 Of parts that may run on half as many are."""
 AT_ONCE = 2
 """So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""
@@ -193,7 +193,7 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
                 if set_as[at] == knows:
                     return
                 data = _data(replace(document, blocks=cut[at]), when) | {
-                    "before": before, "total": total, "parted": True, "listed": listed,
+                    "before": before, "total": total, "parted": True, "listed": [] if at else listed,
                 }  # fmt: skip
             file = Path(place) / f"{at}.pdf"
             piece = _set_piece(template, data, when, "" if at else "ua-1", file)

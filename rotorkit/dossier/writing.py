@@ -17,7 +17,7 @@ from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
 from rotorkit.dossier.photographs import photograph_blocks
 from rotorkit.edges import clock
-from rotorkit.edges.memory import memory_for
+from rotorkit.edges.memory import memory_for, seldom_swept
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import DRAFT, READINGS
 from rotorkit.pictures.data import Chart
@@ -101,6 +101,11 @@ def write_dossier(
     when = now or clock.now()
     place = place_for(folder, out, NAME)
     memory_for(NEEDS)
+    with seldom_swept():
+        return _written(folder, place, pdf, tell, when, worked)
+
+
+def _written(folder: Folder, place: Path, pdf: bool, tell: Progress, when: datetime, worked: bool) -> Dossier:
     before = display_system()
     try:
         document, found = document_of(folder, when, tell)
@@ -190,10 +195,13 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     untrue = {number: verification.untrue_of(number) for number in verification.untrue}
     replaced = record.replaced()
     stand = standings(folder, entries={one.entry.check: one.entry for one in again.reworks})
+    of_check: dict[str, list[SavedEntry]] = {}
+    for other in record.entries_of(set(range(1, record.head()[0] + 1)) - {one.entry.number for one in again.reworks}):
+        of_check.setdefault(other.check, []).append(other)
     pages: list[CheckPages] = []
     for one in again.reworks:
         entry = one.entry
-        others = [other for other in record.entries(entry.check) if other.number != entry.number]
+        others = of_check.get(entry.check, [])
         unsaved = tuple(stand[entry.check].others_not_saved) if entry.check in stand else ()
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
         trend, ahead = _trend(record, entry) if others else ([], [])

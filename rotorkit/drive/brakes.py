@@ -77,7 +77,7 @@ def kinetic_energy(mass: Mass, speed: Speed) -> Energy:
 @formula(source=sources.DEFINITION.at("energy of rotation"),
          letters={"inertia": "I", "speed": r"\omega", "final_speed": r"\omega_2"}, result="E",
          valid={"speed": ("0 rpm", "100000 rpm"), "final_speed": ("0 rpm", "100000 rpm")},
-         shown={"result": ("kJ", "kJ")})  # fmt: skip
+         shown={"result": ("ft*lbf", "kJ")})  # fmt: skip
 def brake_energy(inertia: MomentOfInertia, speed: RotationRate, final_speed: RotationRate = "0 rpm") -> Energy:
     """Energy that a brake takes as it slows a rotor down. Formula: E = I (omega^2 - omega2^2) / 2.
 
@@ -106,7 +106,7 @@ def brake_energy(inertia: MomentOfInertia, speed: RotationRate, final_speed: Rot
 
 @formula(source=sources.DEFINITION.at("heat capacity"), letters={"energy": "E", "mass": "m", "specific_heat": "c"},
          result=r"\Delta T", valid={"mass": ("1 g", None), "specific_heat": ("100 J/(kg*K)", "5000 J/(kg*K)")},
-         shown={"energy": ("kJ", "kJ")})  # fmt: skip
+         shown={"energy": ("ft*lbf", "kJ")})  # fmt: skip
 def brake_temperature_rise(energy: Energy, mass: Mass, specific_heat: SpecificHeat) -> TemperatureDifference:
     """How much hotter a disc or drum gets that takes `energy` and gives none of it off. Formula: E / (m c).
 
@@ -163,7 +163,7 @@ def rotor_stopping_time(inertia: MomentOfInertia, speed: RotationRate, torque: T
 
 
 @formula(source=sources.DEFINITION.at("mean power"), letters={"energy": "E", "time": "t"}, result="P_m",
-         valid={"time": ("0.001 s", None)}, shown={"energy": ("kJ", "kJ")})  # fmt: skip
+         valid={"time": ("0.001 s", None)}, shown={"energy": ("ft*lbf", "kJ")})  # fmt: skip
 def brake_power(energy: Energy, time: Time) -> Power:
     """Mean power that a brake turns into heat over a stop; at even torque it begins with twice that.
 
@@ -178,7 +178,7 @@ def brake_power(energy: Energy, time: Time) -> Power:
 
 @formula(source=sources.ARITHMETIC.at("inverse of the energy of rotation"), letters={"energy": "E", "inertia": "I"},
          result=r"\omega", valid={"inertia": ("1e-6 kg*m^2", None), "energy": ("0 J", None)},
-         shown={"energy": ("kJ", "kJ")})  # fmt: skip
+         shown={"energy": ("ft*lbf", "kJ")})  # fmt: skip
 def rotor_speed_for_brake_energy(energy: Energy, inertia: MomentOfInertia) -> RotationRate:
     """Rotor speed from which a stop costs just `energy`: above it the brake must stay off.
 

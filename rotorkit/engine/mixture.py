@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.judging.measured import Measured, Origin, measured, propagate_together
+from rotorkit.judging.measured import Measured, Origin, measured, propagate_together, recently
 from rotorkit.quantities import QuantityError, Temperature, VolumeFlow, required_kind
 
 __all__ = ["Peak", "exhaust_peak"]
@@ -88,13 +88,18 @@ def exhaust_peak(flows: Sequence[Any], temperatures: Sequence[Any], name: str = 
         return None
     reach = min(MOST_USED // 2, top, len(steps) - 1 - top)
     used = steps[top - reach : top + reach + 1]
-    given = [one for step in used for one in step]
+    flow, temperature = _top(name, *(one for step in used for one in step))
+    return Peak(flow.shown_in(("gal/h", "L/h")), temperature.shown_in(("degF", "degC")), len(used))
 
+
+@recently(64)
+def _top(name: str, *given: Measured) -> tuple[Measured, Measured]:
+    """The parabola's top: the other cylinders' stay where one is read again. given: flow and temperature in turn."""
     found = propagate_together(_peaks, {"flow": VolumeFlow, "temperature": Temperature}, given)
     if len(found) < 2:
         raise QuantityError(f"exhaust_peak: no parabola through the steps about the hottest of {name} has a top")
-    found = _scattered(found, used, name)
-    return Peak(found["flow"].shown_in(("gal/h", "L/h")), found["temperature"].shown_in(("degF", "degC")), len(used))
+    found = _scattered(found, list(zip(given[::2], given[1::2], strict=True)), name)
+    return found["flow"], found["temperature"]
 
 
 def _peaks(*values: Any) -> dict[str, Any]:

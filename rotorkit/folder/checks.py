@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft.entries import twin
-from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, load_aircraft, tables_of, text_of
+from rotorkit.aircraft.file import AircraftFileError, load_aircraft, tables_of, text_of
+from rotorkit.aircraft.place import AIRCRAFT_FILE, demo_folder, nearest_folder
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.kept import known, note
 from rotorkit.edges.received import is_there
@@ -87,11 +88,7 @@ class Folder:
     @classmethod
     def here(cls, start: Path | str = ".") -> Folder:
         """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
-        at = Path(start).resolve()
-        for place in (at, *at.parents):
-            if is_there(place / AIRCRAFT_FILE) and not (place / AIRCRAFT_FILE).is_dir():
-                return cls(place)
-        return cls(demo_folder())
+        return cls(nearest_folder(start))
 
     @property
     def is_demo(self) -> bool:

@@ -41,7 +41,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.pint_inside import is_own, is_quantity, units_of
 from rotorkit.quantities.registry import scales_of
-from rotorkit.quantities.saying import unit_of_size, unit_text
+from rotorkit.quantities.saying import spread_text, unit_of_size, unit_text
 
 if TYPE_CHECKING:
     from rotorkit.formula.contract import Argument
@@ -267,7 +267,7 @@ def _as_given(typed: Any, argument: Argument, unit: tuple[str, str] | None, syst
 def _line_from_above(letter: str, argument: Argument, figure: str, spread: float, title: str) -> Line:
     """An input that an earlier step gave: in SI units, as that step showed it."""
     assert argument.kind is not None
-    unit, around = si_label(argument.kind.si), number_text(spread, 2) if spread else ""
+    unit, around = si_label(argument.kind.si), spread_text(spread) if spread else ""
     source = f"(from above: {title})"
     latex = rf"{latex_joined(figure, unit, around)}\;{latex_text(source)}"
     words = argument.name.replace("_", " ")
@@ -286,7 +286,7 @@ def _input_line(letter: str, argument: Argument, typed: _Given, si: float, sprea
     if typed.is_si:
         return _equation("input", letter, latex, text, words)
     in_si, si_unit = _figure(si, DIGITS_TYPED if label == "%" else DIGITS), si_label(kind.si)
-    around = number_text(spread, 2) if spread else ""
+    around = spread_text(spread) if spread else ""
     end, end_text = latex_joined(in_si, si_unit, around), joined(in_si, si_unit, around)
     how, how_latex = _conversion(number, label, typed.factor, kind)
     return _equation("input", letter, f"{latex}{how_latex} = {end}", f"{text}{how} = {end_text}", words)

@@ -240,7 +240,7 @@ class Limit:
         blamed = _blamed(figure)
         if low <= value <= high and high - low < 2 * spread:
             return (
-                f"the limit is narrower than the uncertainty, {spread_said}: re-measure to better than "
+                f"the limit is narrower than the uncertainty, {spread_said}: bring that below "
                 f"{_size((high - low) / 2, unit, self.kind)}; {blamed}"
             )
         if gap <= 1e-9 * max(abs(value), 1e-12):
@@ -250,8 +250,8 @@ class Limit:
             )
         where = "inside" if low <= value <= high else "outside"
         return (
-            f"the figure lies {gap_said} {where} the limit, uncertainty {spread_said}: adjust, or re-measure to better "
-            f"than {gap_said}; {blamed}"
+            f"the figure lies {gap_said} {where} the limit, uncertainty {spread_said}: adjust, or bring the "
+            f"uncertainty below {gap_said}; {blamed}"
         )
 
 

@@ -7,6 +7,7 @@ first-order propagation with correlations kept (JCGM 100:2008, 5.1 and 5.2).
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections import Counter
@@ -16,6 +17,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from rotorkit.edges.recent import Recent, exactly
 from rotorkit.quantities import (
     Kind,
     QuantityError,
@@ -43,6 +45,7 @@ __all__ = [
     "largest_less_smallest",
     "mean_of",
     "measured",
+    "recently",
 ]
 
 COVERAGE = 2.0
@@ -396,6 +399,47 @@ def propagate_together(
             slopes.append(float(sum(sides) / len(sides) / float(inputs[i].standard_si)))
         found[name] = combine(float(values[0]), kinds[name], [inputs[i] for i in uncertain], slopes)
     return found
+
+
+def recently(most: int) -> Callable[[Callable[..., tuple[Any, ...]]], Callable[..., tuple[Any, ...]]]:
+    """Keeps the last results of a function that tells nothing but what its arguments come to: `Measured` by their
+    figures, whose origins are put into the result anew, and what else can be compared. It knows no label of theirs.
+
+    most: so many are kept. The function gives a tuple.
+    """
+
+    def keeping(function: Callable[..., tuple[Any, ...]]) -> Callable[..., tuple[Any, ...]]:
+        kept = Recent[tuple[Any, ...]](most)
+
+        @functools.wraps(function)
+        def asked(*given: Any) -> tuple[Any, ...]:
+            origins = [origin for one in given if isinstance(one, Measured) for origin in one.components]
+            number = {origin: i for i, origin in enumerate(dict.fromkeys(origins), 1)}
+            known = list(number)
+
+            def work() -> tuple[Any, ...]:
+                return function(*(_renamed(one, {of: Origin("", i) for of, i in number.items()}) for one in given))
+
+            key = tuple(_figures_of(one, number) if isinstance(one, Measured) else one for one in given)
+            back = {Origin("", i): of for i, of in enumerate(known, 1)}
+            return tuple(_renamed(one, back) for one in kept.get(key, work))
+
+        return asked
+
+    return keeping
+
+
+def _figures_of(one: Measured, number: Mapping[Origin, int]) -> tuple[Any, ...]:
+    parts = one.components
+    return exactly(one.si, *parts.values()), tuple(number[origin] for origin in parts), one.kind, one.unit
+
+
+def _renamed(one: Any, names: Mapping[Origin, Origin]) -> Any:
+    if not isinstance(one, Measured):
+        return one
+    return Measured(
+        one.si, one.kind, {names.get(origin, origin): part for origin, part in one.components.items()}, one.unit
+    )
 
 
 def coverage_factor(degrees_of_freedom: int) -> float:

@@ -15,8 +15,8 @@ __all__ = ["EXTENSIONS", "lab_arguments"]
 
 EXTENSIONS = Path(__file__).resolve().parent / "extension"
 """The folder of the page's part, as JupyterLab takes it."""
-
-
+ENCRYPTION = "transport_encryption"
+"""The setting by which Jupyter's server and kernels encrypt what they say to each other."""
 LARGEST_MESSAGE = 512 * 1024 * 1024
 """Bytes that a page may send to its kernel at once. The web server's own bound of 10 MiB ends the connection without a
 word when a few photographs are chosen in a form."""
@@ -28,7 +28,17 @@ def lab_arguments(spare: bool = True) -> list[str]:
         f"--LabApp.extra_labextensions_path={EXTENSIONS}",
         f"--ServerApp.jpserver_extensions={__name__}=True",
         *([f"--ServerApp.kernel_manager_class={__name__}.spare.Kernels"] if spare else []),
+        *([f"--KernelManager.{ENCRYPTION}=auto"] if _can_encrypt() else []),
     ]
+
+
+def _can_encrypt() -> bool:
+    """Whether server and kernels can talk so that no other user of this computer is able to listen. A kernel that can
+    be listened to says so in the terminal, in a programmer's words."""
+    import zmq
+    from jupyter_client import KernelManager
+
+    return ENCRYPTION in KernelManager.class_trait_names() and bool(zmq.has("curve"))
 
 
 def _jupyter_server_extension_points() -> list[dict[str, str]]:

@@ -19,6 +19,8 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 from tornado import web
 from traitlets import Bool, Float
 
+from rotorkit.lab import ENCRYPTION
+
 __all__ = ["Kernels"]
 
 READY = '__import__("rotorkit.lab.ahead").lab.ahead.get_ready()'
@@ -51,6 +53,12 @@ class Kernels(AsyncMappingKernelManager):
         self._timer: asyncio.TimerHandle | None = None
         self._starting: asyncio.Task[None] | None = None
 
+    @property
+    def _quiet(self) -> list[str]:
+        """Where server and kernels cannot encrypt what they say to each other: that the kernel does not tell of it in
+        the terminal each time."""
+        return [] if ENCRYPTION in self.config.KernelManager else ["--IPKernelApp.log_level=ERROR"]
+
     async def _async_start_kernel(self, *, kernel_id: str | None = None, path: Any = None, **given: Any) -> str:
         """A kernel for a session: the spare one, where it fits, else a new one."""
         found = ""
@@ -60,7 +68,8 @@ class Kernels(AsyncMappingKernelManager):
                 found = await self._taken(folder, given.get("env") or {})
             path = None
             going = first_of_all(GO.format(folder=folder, more=""))
-            given |= {"cwd": sys.prefix, "extra_arguments": [*(given.get("extra_arguments") or []), going]}
+            more = [*(given.get("extra_arguments") or []), going, *self._quiet]
+            given |= {"cwd": sys.prefix, "extra_arguments": more}
         if not found:
             found = await super()._async_start_kernel(kernel_id=kernel_id, path=path, **given)
         self.soon()
@@ -82,7 +91,8 @@ class Kernels(AsyncMappingKernelManager):
 
     async def _start_spare(self) -> None:
         self.spare = str(uuid.uuid4())  # known before it is there, so that nobody is told of it
-        await super()._async_start_kernel(kernel_id=self.spare, cwd=sys.prefix, extra_arguments=[first_of_all(READY)])
+        arguments = [first_of_all(READY), *self._quiet]
+        await super()._async_start_kernel(kernel_id=self.spare, cwd=sys.prefix, extra_arguments=arguments)
 
     async def _taken(self, folder: str, environment: dict[str, str]) -> str:
         """The spare kernel, sent to a folder; empty where there is none that answers."""
@@ -100,7 +110,7 @@ class Kernels(AsyncMappingKernelManager):
             return ""
         # started again it goes there at once
         going = first_of_all(GO.format(folder=folder, more=""))
-        started_with.update(extra_arguments=[going], **({"env": environment} if environment else {}))
+        started_with.update(extra_arguments=[going, *self._quiet], **({"env": environment} if environment else {}))
         return kernel_id
 
     async def _async_shutdown_all(self, now: bool = False) -> None:

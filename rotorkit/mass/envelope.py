@@ -161,6 +161,10 @@ class Envelope:
         x, y = self.place(load)
         return bool(self.holds(float(x.si), float(y.si)))
 
+    def contains_at(self, mass: float, arm: float, lateral_arm: float) -> bool:
+        """`contains` of bare SI figures."""
+        return bool(self.holds(*self._at((mass, mass * arm, mass * lateral_arm))))
+
     def spans(self, up: float) -> list[tuple[float, float]]:
         """The stretches of the axis across that lie inside at a value of the axis up, in order (SI)."""
         return _spans([(a, b) for a, b in self.edges], up)
@@ -179,12 +183,12 @@ class Envelope:
         across, up = (required_kind(Length if "arm" in axis else MassDifference if axis == "mass" else MassMoment)
                       for axis in (self.across, self.up))  # fmt: skip
 
-        def margin(side: int, upright: bool) -> Measured | None:
-            spans = self.spans_up if upright else self.spans
+        spans, spans_up = functools.cache(self.spans), functools.cache(self.spans_up)  # both ends ask for the same
 
+        def margin(side: int, upright: bool) -> Measured | None:
             def of(u: float, v: float) -> float:
                 along, at = (v, u) if upright else (u, v)
-                low, high = _nearest(spans(at), along)
+                low, high = _nearest((spans_up if upright else spans)(at), along)
                 return along - low if side < 0 else high - along
 
             if math.isnan(of(float(x.si), float(y.si))):
@@ -243,12 +247,15 @@ class Envelope:
         it leaves the envelope, and somewhere it lies outside with its whole uncertainty. Too close to call: the rest.
         known_together: as in `certainty`.
         """
-        end = start if end is None else end
-        path = self.path(start, end)
-        certain = min(
-            self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
-            for part in self.tightest(start, end)
-        )
+        if end is None:  # nowhere to go: one place is all there is to look at
+            inside = self.contains(start)
+            path, certain = PathCheck(inside, None if inside else 0.0), self.certainty(start, known_together)
+        else:
+            path = self.path(start, end)
+            certain = min(
+                self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
+                for part in self.tightest(start, end)
+            )
         word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
         if not path.inside and certain <= -COVERAGE:
             word = OUT_OF_LIMITS

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS
 from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
 from rotorkit.aircraft.milestones import Milestone
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
 from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.asking import AddBlock, FiguresBox, said_of_columns
 from rotorkit.notebook.closing import close_all
-from rotorkit.notebook.guarded import Guarded
+from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
 from rotorkit.notebook.sections import fields_of_section, figure_of, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
+from rotorkit.notebook.watching import QUIET, Watching
 from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.catalogue import sheets_in_order
@@ -35,12 +38,14 @@ OWN_MILESTONES = (
     "Without milestones of your own the usual ones apply, with the jobs this program knows. Once the file has one, "
     "it must have them all, in order: the usual ones then no longer apply."
 )
+UNREADABLE = "The file cannot be read as it is now: these fields show it as it was before."
+GONE = "[{}] was taken out of the aircraft file elsewhere."
 OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
 """Sections beneath which the whole train is drawn."""
 ROWS = "dial reading and tension on each line, for example: 12 20 lb"
 
 
-class AircraftForm(Guarded):
+class AircraftForm(Watching):
     """A form over the aircraft file of a working folder: one section at a time, and what each job still waits for.
 
     Arguments: folder, the working folder (default: the nearest one). `show` picks a section; `figures` are its fields.
@@ -49,6 +54,8 @@ class AircraftForm(Guarded):
     def __init__(self, folder: Folder | None = None) -> None:
         self.folder = folder or Folder.here()
         self._lock = threading.RLock()
+        self._later = Later(self._guard)
+        self._seen = self._states()
         self.figures: FiguresBox | None = None
         self.gauge: GaugeTableBox | None = None
         self.state = widgets.HTML()
@@ -227,6 +234,31 @@ class AircraftForm(Guarded):
         self.folder = Folder(self.folder.path)
         self._settle()
 
+    @property
+    def watched(self) -> Path:
+        return self.folder.path
+
+    @property
+    def busy(self) -> bool:
+        return self.figures is not None and clock.elapsed() - self.figures.typed_at < QUIET
+
+    def _changed_since(self, changed: Collection[str]) -> None:
+        """Follow an aircraft file that was changed elsewhere, with what is typed here as it is."""
+        assert self.figures is not None
+        place, folder = self.pick.value, Folder(self.folder.path)
+        try:
+            there = place in sections(folder.aircraft)
+        except AircraftFileError as problem:
+            put(self.state, pages.framed(words.wrong(str(problem).splitlines()[0], UNREADABLE)))
+            return
+        self._follow()
+        if not there:  # what was typed there is kept, and stands there again if the part comes back
+            self.show(next(iter(self.sections)))
+            put(self.figures.message, pages.framed(words.note(GONE.format(place))))
+        elif self.figures.look(self.folder):
+            self._offer_more(place)
+            self._show_train(place)
+
     def _tell_fault(self, fault: Exception) -> None:
         put(self.state, pages.framed(words.fault(fault)))
 
@@ -234,6 +266,7 @@ class AircraftForm(Guarded):
         from IPython.display import display
 
         display(self.box)
+        self.watch()
 
 
 def _as_written(milestone: Milestone) -> dict[str, Any]:

@@ -6,6 +6,7 @@ at its field, and the file then stays as it was.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
@@ -16,6 +17,7 @@ from rotorkit.aircraft.asked_rows import AskedRows
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
 from rotorkit.aircraft.instruments import MEASURES
+from rotorkit.edges import clock
 from rotorkit.engine.recorded import CHANNELS
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
@@ -47,6 +49,8 @@ PLAIN = "or %"
 BACK = "Show what is in the file"
 FILED = " (as the file had it)"
 """Behind the place of a table that is kept: what the file's rows were when it was typed into."""
+CHANGED_ELSEWHERE = "The aircraft file was changed elsewhere: fields that you have not typed into show it as it is now."
+WRITING_REPLACES = f'What you typed stands here; writing it replaces what the file holds now, which "{BACK}" puts here.'
 CHANGED_SINCE = (
     " But the rows in the file have been changed since: these do not include what was added or changed there, and "
     f'writing these removes it. "{BACK}" puts the rows of the file here; what you typed is then gone.'
@@ -162,6 +166,7 @@ class FiguresBox:
         buttons = boxed([self.button, self.back], "rotorkit-answer")
         self.box = boxed([widgets.HTML(head), *shown, buttons, self.message], "rotorkit-form", upright=True)
         self._later = Later(guard)
+        self.typed_at = -math.inf
         self._since: dict[str, Any] = {}  # what the file's rows were, where they are others since they were typed into
         self.unwritten = Unwritten(folder, kept_as, self.system) if kept_as else None
         self._take_up()
@@ -191,6 +196,7 @@ class FiguresBox:
         return fields | {place: rows.texts() for place, rows in self.rows.items() if rows.touched}
 
     def _keep_soon(self) -> None:
+        self.typed_at = clock.elapsed()
         if self.unwritten is not None:
             self._later.do("keep", KEPT_AFTER, self.keep)
 
@@ -275,15 +281,39 @@ class FiguresBox:
         """Whether the person has typed into a field since it was filled from the file."""
         return self.boxes[place].text != self._filled[place]
 
-    def _look_again(self) -> None:
-        """Read the file again, and fill the fields that nobody has typed into from it."""
+    def look(self, folder: Folder) -> bool:
+        """Go on with a folder as it was read now: where its aircraft file was changed elsewhere, fields that nobody has
+        typed into show what it holds now, and what was typed stays and is not moved. Whether it was."""
+        self.folder, self.aircraft = folder, folder.aircraft
+        if text_of(folder.path / AIRCRAFT_FILE) == self.seen:
+            return False
+        put(self.message, pages.framed(self._look_again()))
+        return True
+
+    def _look_again(self) -> str:
+        """Read the file again, and fill the fields that nobody has typed into from it: what is to be said of that."""
+        before = {place: self.given(place) for place in self.asked}
+        filed = {place: rows.filed for place, rows in self.rows.items() if rows.touched}
         self._read()
+        under = [place for place, was in before.items() if self.given(place) != was and self._typed_into(place)]
         for place in self.boxes:
             if not self._touched(place):
                 self._fill(place, self.given(place))
         for place, rows in self.rows.items():
-            if not rows.touched:
-                rows.fill(self.given(place))
+            rows.follow(self.given(place))
+            if rows.touched and rows.filed != filed.get(place):
+                self._since.setdefault(place, filed.get(place))
+        told = words.note(CHANGED_ELSEWHERE)
+        if under:
+            named = ", ".join(self.asked[place].title for place in under)
+            told += words.wrong(f"{named}. {WRITING_REPLACES}", "Changed there too, where you have typed:")
+        if self._since:
+            told += words.wrong(CHANGED_SINCE.strip())
+        self.keep()
+        return told
+
+    def _typed_into(self, place: str) -> bool:
+        return any(map(self._touched, self._boxes_of(self.asked[place])))
 
     def given(self, place: str) -> Any:
         """What the file holds at a place, as it was last read; None where there is nothing."""
@@ -385,8 +415,8 @@ class FiguresBox:
 
     def _tell(self, problem: AircraftFileError) -> None:
         if not problem.faults:
-            put(self.message, pages.framed(words.wrong(str(problem))))
-            self._look_again()
+            told = words.wrong(str(problem))
+            put(self.message, pages.framed(told + self._look_again()))
             return
         elsewhere = []
         for place, said in problem.faults:
@@ -425,14 +455,18 @@ class JobAsks:
         aircraft = folder.aircraft
         places = list(dict.fromkeys([*sheet.figures_lacking(picked, aircraft), *further]))
         nothing = _nothing_to_pick(sheet, aircraft)
-        now = (folder, tuple(nothing), *places)
+        asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
+        now = (folder.path, tuple(nothing), *((one.place, one.title, one.options) for one in asked))
         if now == self._for:
+            if self.figures is not None:
+                self.figures.look(folder)
+            for add in self.adds:
+                add.folder = folder
             return places
         if self.figures is not None:
             self.figures.close()
         close_all(*self.box.children)
         self._for, self.figures, self.adds, children = now, None, [], []
-        asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
         if nothing:
             what = " and no ".join(_called(table) + (f" for {of}" if of else "") for table, of in nothing)
             said = f"The aircraft file names no {what} yet, and this job needs one: add it here."

@@ -123,6 +123,14 @@ class FieldBox:
             listed.append((f"{value} (not known)", value))
         return [(in_a_line(said), key) for said, key in listed]
 
+    def follow(self, aircraft: Aircraft) -> None:
+        """Take in the choices and instruments of another aircraft file; what stands in the field stays."""
+        self.aircraft, self._echoes = aircraft, {}
+        if self.is_choice:
+            self.options = self._options()
+            if list(self.control.options) != self._listed(self.text):
+                self.put(self.text)
+
     # what was understood
 
     @property

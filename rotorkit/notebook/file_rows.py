@@ -77,6 +77,23 @@ class FileRows:
         self._filled = self.rows.texts()
         self.tell_nothing()
 
+    def follow(self, given: Any) -> None:
+        """Take in what the file holds now. given: as in `fill`. What was typed stays: rows that have a name there are
+        known again by it, and by their number those of a table that is as it was."""
+        if not self.touched:
+            self.fill(given)
+            return
+        found = elements(self.asked, given)
+        filed = [self.rows.shown_of({name: stands(row.get(name)) for name in self.asked.names}) for _, row in found]
+        same = filed == self._filled
+        by_name = {one[0]: (one, number) for number, one in enumerate(found) if one[0]}
+        self._from = [
+            (row, *now)
+            for row, was, number in self._from
+            if (now := (found[number], number) if same else by_name.get(was[0])) is not None
+        ]
+        self._filled = filed
+
     def _origin(self, row: dict[str, FieldBox]) -> Element:
         """What the file held of a row; nothing of one that was added."""
         return next((one for of, one, _ in self._from if of is row), ("", {}))

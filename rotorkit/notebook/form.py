@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import functools
 import inspect
+import math
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from typing import Any
 from rotorkit.aircraft import Aircraft, AircraftFileError
 from rotorkit.aircraft.file import AIRCRAFT_FILE, aircraft_of, text_of
 from rotorkit.edges import clock
-from rotorkit.folder.checks import Folder
+from rotorkit.folder.checks import READINGS_FILE, Folder
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.offers import DAY, Offer, figures_offered, sheets_asked
 from rotorkit.notebook import pages, widgets, words
@@ -31,6 +32,7 @@ from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
+from rotorkit.notebook.limits_part import LimitsPart
 from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import HandPart, Part, put
 from rotorkit.notebook.record_part import RecordPart
@@ -39,9 +41,11 @@ from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.taking import OffersBox
 from rotorkit.notebook.typed import OTHER, for_field, has_lines, on_one_line
+from rotorkit.notebook.watching import QUIET, TODAY, Watching, file_state
 from rotorkit.pictures import draw
 from rotorkit.quantities.taken_from import parted
-from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
+from rotorkit.record import NOTHING_SAVED, SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
+from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -76,10 +80,14 @@ BROAD = 810
 LINES_ABOVE = 4
 """So many single fields leave little empty beside the picture: rows that have no room there stand beneath both."""
 
+AGAIN = "worked out again with it."
+OLD_FILES = "A file cannot be read as it is now. What stands here was worked with it as it was before."
+NO_LONGER = "Rests on what is no longer so:"
+NEW_DAY = "A new day has begun: worked out again, with the calibration of the instruments as of today."
 TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
 
-class Form(Shown):
+class Form(Shown, Watching):
     """A form over a sheet of a working folder.
 
     Arguments: sheet, its name; folder, the working folder (default: the nearest one); check, the name of the check in
@@ -94,6 +102,7 @@ class Form(Shown):
 
     def __init__(self, sheet: str, folder: Folder | None = None, check: str | None = None) -> None:
         self.folder = folder or Folder.here()
+        self._seen = self._states()
         self.aircraft = self.folder.aircraft
         self.system = self.aircraft.aircraft.display
         self.sheet: type[Sheet] = sheet_type(sheet)
@@ -103,7 +112,7 @@ class Form(Shown):
         self.fault: Exception | None = None
         self.typing = self.unfinished = False
         self._drawn: list[tuple[str, str]] = []
-        self._typed_at = self._entered_at = -PAUSE
+        self._typed_at = self._entered_at = -QUIET
         self._lock = threading.RLock()
         self._later = Later(self._guard)
         self._listeners: list[Callable[[Form], None]] = []
@@ -113,10 +122,12 @@ class Form(Shown):
         self._undo: list[tuple[dict[str, Any], dict[str, str]]] = []
         self._unknown: dict[str, str] = {}
         self._newest = 0
-        self._file_text = ""
+        self._file_text = self._unread = self._news = ""
+        self._file_state: tuple[int, ...] = ()
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
         self._came_for = ""
         self._offers: list[Offer] = []
+        self._rests: list[tuple[bool, str]] = []
         self._offered_for: tuple[Any, ...] = ()
         self.check = self._first(check)
         self._make_boxes()
@@ -468,41 +479,129 @@ class Form(Shown):
         """Read the aircraft file and the readings file again, and work what stands in the form with them. Raises
         `AircraftFileError`; then nothing has changed."""
         with self._lock:
-            folder = Folder(self.folder.path)
-            _ = folder.aircraft, folder.checks
-            readings, typed, system = self.readings, self._as_typed, self.system
-            display, before = folder.aircraft.aircraft.display, self.folder.aircraft.aircraft.display
-            self.system = system if display == before else display  # what the person chose to see it in stays
-            self.folder = self.keeping.folder = folder
-            self.aircraft = folder.aircraft if self.system == display else _shown_in(folder.aircraft, self.system)
-            self._offered_for = ()
-            self._make_boxes()
-            self._lay_out()
-            if self.system == system:
-                self._put_back(typed)  # letter for letter
-                self.work()
-            else:
-                self.load(readings)
+            self._take_in(Folder(self.folder.path))
+            self._work_anew()
 
-    def _read_what_changed(self) -> bool:
-        """Whether the aircraft file says something else than when it was read: then the form is worked with it as it is
-        now, so that no verdict stands by a limit that was changed in another window. One that cannot be read, perhaps
-        half written, is left alone: nothing is saved with it."""
-        if self.folder.is_demo:
+    def _take_in(self, folder: Folder) -> None:
+        """Go on with a folder as it was read now, its fields as they are: what is being typed is neither taken away nor
+        moved, unless its unit is another. Raises `AircraftFileError`."""
+        _ = folder.aircraft, folder.checks
+        typed, readings, system = self._as_typed, self.readings, self.system
+        display, before = folder.aircraft.aircraft.display, self.folder.aircraft.aircraft.display
+        self.system = system if display == before else display  # what the person chose to see it in stays
+        self.folder = self.keeping.folder = folder
+        self.aircraft = folder.aircraft if self.system == display else _shown_in(folder.aircraft, self.system)
+        self._offered_for = ()
+        if self.system == system and self._boxes_follow():
+            return
+        self._make_boxes()
+        self._lay_out()
+        if self.system == system:
+            self._put_back(typed)  # letter for letter
+        else:
+            self._remember()
+            self._fill(readings)
+
+    def _boxes_follow(self) -> bool:
+        """Have the fields take in the aircraft; whether they could."""
+        if self._with_fresh() != self._made_with_fresh:
             return False
-        with suppress(AircraftFileError):
-            text = text_of(self.folder.path / AIRCRAFT_FILE)
-            if text != self._file_text:
-                self._file_text = text
-                if aircraft_of(text) != self.folder.aircraft:
-                    self.read_again()
-                    return True
-        return False
+        for box in self._fields.values():
+            box.follow(self.aircraft)
+        fits = [rows.follow(self.aircraft) for rows in self._rows.values()]
+        return all(fits)
+
+    # what is changed elsewhere
+
+    @property
+    def watched(self) -> Path:
+        return self.folder.path
+
+    @property
+    def busy(self) -> bool:
+        limits = self._parts.get("limits")
+        asking = [self.asks.figures, limits.figures if isinstance(limits, LimitsPart) else None]
+        last = max(self._typed_at, *(one.typed_at for one in asking if one is not None), -math.inf)
+        return self.typing or self.unfinished or clock.elapsed() - last < QUIET
+
+    def _changed_since(self, changed: Collection[str]) -> None:
+        """Follow what was changed in another window or by hand, and say so; what is typed here stays."""
+        news = [NEW_DAY] if TODAY in changed else []
+        unread, record = self._unread, self._of_record
+        news += self._follow_files()
+        self.keeping.look()
+        if self._of_record != record:
+            news += self._follow_record()
+        if news or (unread, record) != (self._unread, self._of_record):
+            self._news = " ".join(news) or self._news
+            self._work_anew()
+        elif self.fault is None:  # what is said of that stays
+            self._tell_saved()
+
+    @property
+    def _of_record(self) -> tuple[object, ...]:
+        """What the form tells of the record as a whole."""
+        return self.keeping.stamp, self.keeping.damage, self.keeping.problem
+
+    def _follow_files(self) -> list[str]:
+        """Take in the aircraft file and the readings file where they say something else than when they were read: what
+        was changed, in words. One that cannot be read, perhaps half written, is told, and what was read of it before
+        goes on."""
+        if self.folder.is_demo:
+            return []
+        before, was = self.folder, self.keeping.in_file(self.check)
+        untouched = self._loaded[0] is None and self.readings == self._loaded[1]
+        now = Folder(before.path)
+        try:
+            of_file, text = file_state(now.path / READINGS_FILE), text_of(now.path / AIRCRAFT_FILE)
+            others = of_file != self._file_state and now.checks != before.checks
+            another = text != self._file_text and aircraft_of(text) != before.aircraft
+            if another or others:
+                self._take_in(now)
+            self._file_text, self._file_state, self._unread = text, of_file, ""
+        except AircraftFileError as problem:
+            self._unread = str(problem).splitlines()[0]
+            return []
+        told = [f"The aircraft file was changed elsewhere: {AGAIN}"] if another else []
+        if others:
+            self._list_checks()
+            given = self.keeping.in_file(self.check)
+            if untouched and given is not None and given != was:
+                self._fill_with_kept()
+                told.append(f"{READINGS_FILE} was changed elsewhere: its readings are here now.")
+        return told
+
+    def _follow_record(self) -> list[str]:
+        """Take in what was saved of this check elsewhere, where nothing is typed here that is not saved: what there is
+        now, in words."""
+        self._list_checks()
+        newest, last = self.keeping.newest(self.check), self.keeping.last(self.check)
+        if newest <= self._newest or last is None or last.sheet != self.sheet.name:
+            return []
+        said = f"Entry {newest} of this check was saved elsewhere"
+        if self.readings != self._loaded[1] and self.saved != SAVED:
+            return [f"{said}. What stands here is not saved."]
+        if self.saved == SAVED:  # photographs, or the same once more
+            self._loaded, self._newest = (last.number, self.readings), newest
+            return [f"{said}. What stands here is in the record as before."]
+        self._remember()
+        self._fill_with_kept()
+        self._tell_undo()
+        return [f"{said}: its readings are here now. Undo brings back those that were."]
+
+    def _list_checks(self) -> None:
+        """List the checks that there are now; the one that the form is of stays there."""
+        mine = [one for one in self._checks if one.name == self.check]
+        self._checks = self.keeping.checks()
+        if self.check and self.check not in [one.name for one in self._checks]:
+            self._checks += mine
+        self.chooser.show(self._checks, self.check)
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
 
         display(self.box)
+        self.watch()
 
     # making it
 
@@ -513,10 +612,10 @@ class Form(Shown):
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         titles = Counter(column.title for spec in self.sheet.fields() if spec.row for column in spec.row.fields())
         twice = {title for title, times in titles.items() if times > 1}
-        begun = self.sheet.begin(self.aircraft) if self._start_choices else {}
+        self._made_with_fresh = self._with_fresh()
         for spec in self.sheet.fields():
             if spec.row is not None:
-                fresh = self._emptied if begun.get(spec.name) else None  # only where a choice gives rows
+                fresh = self._emptied if spec.name in self._made_with_fresh else None
                 self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh, twice)
             else:
                 box = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
@@ -525,6 +624,11 @@ class Form(Shown):
                     box.control.disabled = True  # what reading the file writes, nobody types
                     box.control.observe(lambda _change: self._tell_by_file(), names="value")
                 self._fields[spec.name] = box
+
+    def _with_fresh(self) -> tuple[str, ...]:
+        """The tables of which a choice gives the rows to begin with."""
+        begun = self.sheet.begin(self.aircraft) if self._start_choices else {}
+        return tuple(name for name, given in begun.items() if given)
 
     def _make_by_file(self) -> list[Any]:
         """What reading a file wrote, as text that opens, and the button that takes it out; nothing for most sheets."""
@@ -683,18 +787,23 @@ class Form(Shown):
 
     def _begin(self, check: str) -> None:
         """Put in what stands for a check: its draft, the last saved readings, or those of the readings file."""
+        self.check = check
         standing = self.keeping.standing(check)
-        number, given = self.keeping.readings(check) or (None, self.sheet.begin(self.aircraft))
-        self._fill(given)
-        if number is None and self.sheet.is_blank(given):
-            self._pick_the_only_ones()
-        self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
+        self._fill_with_kept()
         self.keeping.begin(standing)
         if (draft := standing.draft_not_saved) is not None:
             self._put_draft(draft)
         self._undo.clear()
         self._tell_undo()
         self.work()
+
+    def _fill_with_kept(self) -> None:
+        """Put in what stands for the check besides drafts."""
+        number, given = self.keeping.readings(self.check) or (None, self.sheet.begin(self.aircraft))
+        self._fill(given)
+        if number is None and self.sheet.is_blank(given):
+            self._pick_the_only_ones()
+        self._loaded, self._newest = (number, self.readings), self.keeping.newest(self.check)
 
     def _pick_the_only_ones(self) -> None:
         """Pick the only instrument that fits, where none is named yet."""
@@ -742,6 +851,7 @@ class Form(Shown):
             self._quick_first()
             return
         box.untaken()
+        self._news = ""
         if not self.typing:
             self.typing = True
             self.outcome = None
@@ -777,10 +887,17 @@ class Form(Shown):
             self._fresh_rows()
 
     def work(self) -> None:
-        """Work the sheet with what stands in the fields, and show what it comes to."""
-        if self._read_what_changed():
-            return
+        """Work the sheet with what stands in the fields, and show what it comes to; by the files as they are now, so
+        that no verdict stands by a limit that was changed in another window."""
+        self._by_the_files()
+        self._work_anew()
+
+    def _work_anew(self) -> None:
         self._anew(self._work, "work", "whole", "parts", "draft")
+
+    def _by_the_files(self) -> None:
+        with self._lock:
+            self._news = " ".join(self._follow_files())
 
     def _quick_first(self) -> None:
         """The same for what was typed: where a part of the working takes long, figures and verdicts are shown before
@@ -788,8 +905,7 @@ class Form(Shown):
         if not (self.sheet.has_slow_part and can_wait()):
             self.work()
             return
-        if self._read_what_changed():
-            return
+        self._by_the_files()
         self._anew(self._show_quick, "work", "whole", "parts", "draft")
 
     def _show_quick(self) -> None:
@@ -816,7 +932,7 @@ class Form(Shown):
         self.typing = False
         self.box.remove_class("rotorkit-typing")
         put(self.state, "")  # the answer says what is being worked
-        self._later.do("whole", SOON, self.work)
+        self._later.do("whole", SOON, self._work_anew)
 
     def _show_answer(self, outcome: Outcome) -> None:
         """Verdict and pictures. As long as something is being worked the pictures that it will bring stand there as
@@ -905,11 +1021,16 @@ class Form(Shown):
         self.keeping.look_elsewhere(self.check)
         damage = words.wrong(self.keeping.damage) if self.keeping.damage else ""
         keeping, last = self.keeping, self.keeping.last(self.check)
-        kept = words.kept(self.saved, last, keeping.standing(self.check), keeping.draft, self.not_kept)
-        told = keeping.elsewhere
+        word = self.saved
+        moved = moves(last.findings, self.outcome.findings) if word == SAVED and last and self.outcome else []
+        kept = words.kept(word, last, keeping.standing(self.check), keeping.draft, self.not_kept, moved)
+        told = [self._news, keeping.elsewhere, *(words.sentence(said) for moved, said in self._rests if not moved)]
         if keeping.draft_problem:
-            told += f" What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
-        put(self.kept, pages.framed(damage + kept + (words.note(told.strip()) if told else "")))
+            told.append(
+                f"What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
+            )
+        said = " ".join(one for one in told if one)
+        put(self.kept, pages.framed(damage + kept + (words.note(said) if said else "")))
 
     @property
     def not_kept(self) -> str:
@@ -920,7 +1041,12 @@ class Form(Shown):
         self.units_button.description = IN_OTHER[self.system]
         self.typing = False
         self.box.remove_class("rotorkit-typing")
-        put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))
+        self._rests = self.keeping.rests(self.worked_sheet, self.folder.aircraft) if self.outcome is not None else []
+        said = "" if self.outcome is not None else self._why_not()
+        if self._unread:
+            said = words.wrong(self._unread, OLD_FILES) + said
+        said += "".join(words.wrong(words.sentence(one), NO_LONGER) for moved, one in self._rests if moved)
+        put(self.state, pages.framed(said) if said else "")
 
     def _why_not(self) -> str:
         return words.why_not(self.problems, titles_of(self._fields, self._rows))

@@ -8,27 +8,25 @@ from __future__ import annotations
 
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
-from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.aircraft.said import places_in_words
-from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
-from rotorkit.folder.checks import READINGS_FILE, Folder
-from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
+from rotorkit.folder.checks import Folder
+from rotorkit.folder.drafts import Draft, DraftError, Drafts
 from rotorkit.folder.standing import RECORD
 from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.notebook import pages, widgets, words
-from rotorkit.notebook.guarded import Guarded
-from rotorkit.notebook.later import Later, can_wait
+from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.sections import title_of
 from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.unwritten import FOR_A_JOB, places_of
+from rotorkit.notebook.watching import Watching
 from rotorkit.quantities import use_display
 from rotorkit.record import (
     NOT_THE_WHOLE_LIST,
@@ -48,9 +46,6 @@ from rotorkit.sources import cautions
 
 __all__ = ["Current", "every_check", "home_html", "home_page", "your_aircraft"]
 
-LOOK = 2.0
-"""Seconds between two looks at the folder's files."""
-WATCHED = (AIRCRAFT_FILE, READINGS_FILE, "record.sqlite", DRAFTS_FILE)
 MOST_LISTED = 8
 """So many checks of one job are listed; its form has them all."""
 SHORT_CAUTIONS = (cautions.MANUAL_GOVERNS, cautions.AN_AID, cautions.ENGINE_OFF, cautions.TURNING_ROTORS)
@@ -66,7 +61,7 @@ Listed = tuple[str, str, str]
 """A check's name, its title, and how it stands in words."""
 
 
-class Current(Guarded):
+class Current(Watching):
     """A page about a working folder that is kept current. box: the widget; `look` shows it anew where a file has
     changed, and `watch` does so every few seconds from then on.
 
@@ -80,21 +75,16 @@ class Current(Guarded):
         self.system = "us"
         self._lock = threading.RLock()
         self._later = Later(self._guard)
-        self._seen: object = None
         self.shown = widgets.HTML()
         self.box = boxed([widgets.HTML(STYLE), self.shown], "rotorkit-form", "rotorkit-home", upright=True)
         self.look()
 
-    def look(self) -> bool:
-        """Show the page anew if a file of the folder, or the day, is another than when it was last shown; whether it
-        was."""
-        with self._lock:
-            now = self._stamp()
-            if now == self._seen:
-                return False
-            self._seen = now
-            put(self.shown, pages.framed(self._told(Folder(self.path))))
-            return True
+    @property
+    def watched(self) -> Path:
+        return self.path
+
+    def _changed_since(self, changed: Collection[str]) -> None:
+        put(self.shown, pages.framed(self._told(Folder(self.path))))
 
     def _told(self, folder: Folder) -> str:
         try:
@@ -104,29 +94,8 @@ class Current(Guarded):
             return words.wrong(str(problem), "The folder's files cannot be read yet.") + MEND
         return self.page(folder)
 
-    def watch(self) -> None:
-        """Look from time to time, for as long as the page is there."""
-        if can_wait() and not self.box.closed:
-            self._later.do("look", LOOK, self._look_and_go_on)
-
-    def _look_and_go_on(self) -> None:
-        try:
-            self.look()
-        finally:
-            self.watch()
-
     def _tell_fault(self, fault: Exception) -> None:
         put(self.shown, pages.framed(words.fault(fault)))
-
-    def _stamp(self) -> object:
-        found: list[object] = [clock.today()]
-        for name in WATCHED:
-            try:
-                state = (self.path / name).stat()
-                found.append((name, state.st_mtime_ns, state.st_size))
-            except OSError:
-                found.append((name, "not there"))
-        return found
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -213,16 +182,13 @@ def _link(row: BoardRow) -> str:
 
 
 def _again(found: Board) -> str:
-    """What is out of limits, or must be looked at again, in any other milestone."""
+    """What is out of limits, or must be looked at again, in any other milestone or in none."""
     coming = found.next
-    rows = {
-        (row.sheet, row.check, row.job): row
-        for milestone, row in found.rows
-        if milestone is not coming and row.word in (OUT_OF_LIMITS, STALE)
-    }
+    others = [row for milestone, row in found.rows if milestone is not coming and row.word in (OUT_OF_LIMITS, STALE)]
+    rows = {(row.sheet, row.check, row.job): row for row in [*others, *found.besides]}
     if not rows:
         return ""
-    return "<h2>Out of limits, or to be looked at again</h2>" + _table("In other milestones", rows.values())
+    return "<h2>Out of limits, or to be looked at again</h2>" + _table("In other milestones, or in none", rows.values())
 
 
 def _later_on(found: Board) -> str:

@@ -15,16 +15,18 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.edges.program import typed
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.folder.standing import Standing, which_stands
+from rotorkit.notebook.watching import file_state
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
 from rotorkit.record.entry import first_form
 from rotorkit.record.listing import Listed, last_of_each, listed
-from rotorkit.record.taken import of_another
+from rotorkit.record.taken import not_in_the_file, of_another, sources_of
 from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["DEMO_IS_READ_ONLY", "NOT_SAVED_YET", "Keeping", "Trial", "check_name"]
@@ -79,6 +81,7 @@ class Keeping:
         self.draft: Draft | None = None
         self.draft_problem = self.elsewhere = ""
         self._taken_over: tuple[Draft, ...] = ()
+        self._rests: tuple[object, list[tuple[bool, str]]] | None = None
         self.look()
 
     def look(self, grown_here: bool = False) -> None:
@@ -110,12 +113,7 @@ class Keeping:
                         self._listed = None
 
     def _file(self) -> tuple[int, ...]:
-        """What the file system says of the record's file; empty where there is none."""
-        try:
-            about = self.record.path.stat()
-        except OSError:
-            return ()
-        return about.st_ino, about.st_size, about.st_mtime_ns, about.st_ctime_ns
+        return file_state(self.record.path)
 
     def _grown_by_one(self, before: tuple[int, str]) -> SavedEntry | None:
         """The one sound entry by which the record is more than it was, found whole; None where it is not so."""
@@ -294,6 +292,21 @@ class Keeping:
         """What is wrong, by path, with readings that were taken from an entry on another rotor, cable or the like."""
         why = "read it here, or pick what it was read on"
         return {} if self.problem else {path: f"{said}: {why}" for path, said in of_another(sheet, self.record)}
+
+    def rests(self, sheet: Sheet | None, aircraft: Aircraft) -> list[tuple[bool, str]]:
+        """(whether it no longer rests on that, sentence) of what readings were taken from other entries, and of figures
+        of the aircraft file that came from other checks, as far as there is something to say."""
+        if sheet is None or self.problem or self.folder.is_demo:
+            return []
+        now = (self.stamp, self._looked_at, aircraft, sheet.readings())
+        if self._rests is None or self._rests[0] != now:
+            try:
+                found = [*sources_of(sheet, self.record)]
+                found += [(True, said) for said in not_in_the_file(sheet, aircraft, self.record)]
+            except RecordError as problem:
+                found = [(True, str(problem))]
+            self._rests = now, found
+        return self._rests[1]
 
     def past(self, check: str) -> list[SavedEntry]:
         """What stands of all that was saved of a check, the last of it."""

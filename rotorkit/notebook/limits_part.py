@@ -39,10 +39,12 @@ class LimitsPart(Part):
         form = self.form
         picked = {name: form._box(name).text for name in self._choices()}
         asked = limits_of(form.sheet, picked, form.folder.aircraft)
-        now = (form.folder, *(one.place for one in asked))
+        now = (form.folder.path, *((one.place, one.title) for one in asked))
         if now != self._for:
             self._fill(asked)
             self._for = now
+        elif self.figures is not None:
+            self.figures.look(form.folder)
         yield
 
     def stale(self) -> None:
@@ -65,6 +67,3 @@ class LimitsPart(Part):
 
     def _written(self, _aircraft: Aircraft) -> None:
         self.form.figures_written()
-        if self.figures is not None:  # the same fields over the file as it is now: what they said stays
-            self.figures.folder = self.form.folder
-            self._for = (self.form.folder, *self._for[1:])

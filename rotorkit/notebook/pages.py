@@ -18,6 +18,7 @@ from rotorkit.pictures import draw
 from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import Force, use_display
 from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, RecordError, board, standings
+from rotorkit.record.board import BESIDES
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
 
 __all__ = [
@@ -169,14 +170,15 @@ def board_page(folder: Folder) -> Page:
     except RecordError as problem:
         return Page(words.wrong(str(problem), "The status board cannot be shown."))
     usual = words.hint(f"{USUAL} {NOT_THE_WHOLE_LIST}" if found.usual else NOT_THE_WHOLE_LIST)
+    named = [(milestone.sentence, milestone.rows) for milestone in found.milestones]
     tables = [
         words.table(
-            milestone.sentence,
+            said,
             ("Job", "Status", "Why it is needed"),
-            [(row.job, words.job(row), row.why) for row in milestone.rows],
+            [(row.job, words.job(row), row.why) for row in rows],
             raw=(1,),
         )
-        for milestone in found.milestones
+        for said, rows in [*named, *([(BESIDES, found.besides)] if found.besides else [])]
     ]
     wrong = "".join(words.wrong(f"{words.capital(fault)}.") for fault in found.faults[:MOST_TOLD])
     return Page(f"<p><b>{words.escape(found.sentence)}</b></p>{wrong}{''.join(tables)}{usual}")

@@ -19,7 +19,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.in_units import reading_carried
+from rotorkit.teach.in_units import instrument_carried, reading_carried
 from rotorkit.teach.practice import INVENTED, Practice, demo_aircraft
 from rotorkit.teach.practice import practice as planted
 
@@ -168,6 +168,8 @@ def _said(field: Field | None, value: Any, system: str) -> str:
         return reading_carried(value, field.entry, system)
     if field is None or field.choice is None or not field.choice.of:
         return str(value)
+    if field.choice.of == "instruments" and value in demo_aircraft().instruments:
+        return instrument_carried(demo_aircraft().instruments[value], system)
     there = demo_aircraft().choices(field.choice.of, field.choice.measures)
     return str(there.get(value, value) if isinstance(there, Mapping) else value)
 

@@ -27,6 +27,8 @@ MOST_NAMED = 3
 """How many of the values that did not fit are named."""
 AROUND = 20
 """Pixels of a cell about the letters that stand in it."""
+MOST_ROOM = 320
+"""Pixels that a column gets at most for what stands in it."""
 
 
 class RowsBox:
@@ -54,13 +56,9 @@ class RowsBox:
         self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
         self._lines: list[Any] = []
-        self._long = {column.name for column in self.columns if self._letters(column) > LONG}
-        widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        widths = _within(widths, ROOM)
-        if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
-            widths = _within(widths, BESIDE_PICTURE)
-        self._least, self._step, self._broad = widths, 0, frozenset[int]()
+        self._step, self._broad = 0, frozenset[int]()
         self._grid, self.need = "", 0
+        self._measure()
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -85,6 +83,24 @@ class RowsBox:
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
         self._told_changed(box)
+
+    def _measure(self) -> None:
+        """Which columns take a line of their own, and how wide the others are."""
+        self._long = {column.name for column in self.columns if self._letters(column) > LONG}
+        widths = [self._width(column) for column in self.columns if column.name not in self._long]
+        widths = _within(widths, ROOM)
+        if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
+            widths = _within(widths, BESIDE_PICTURE)
+        self._least = widths
+
+    def follow(self, aircraft: Aircraft) -> bool:
+        """Take in the choices and instruments of another aircraft file; what stands in the cells stays. Whether it
+        could: False where the columns are to be of another width, and the table has to be made anew."""
+        before, self.aircraft = (self._long, self._least), aircraft
+        self._measure()
+        for box in self.boxes:
+            box.follow(aircraft)
+        return (self._long, self._least) == before
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
@@ -143,7 +159,7 @@ class RowsBox:
         for place, least in zip(places, self._least, strict=True):
             column = self.columns[place - 1]
             typed = [] if column.choice is not None else [row[column.name].text for row in self.rows]
-            asked = max((round(text_width(text, 13) + AROUND) for text in typed), default=0)
+            asked = min(max((round(text_width(text, 13) + AROUND) for text in typed), default=0), MOST_ROOM)
             widths.append(least.replace(f"({_least([least])}px", f"({max(asked, _least([least]))}px"))
             if asked > CELL:
                 broad.add(place)
@@ -240,13 +256,7 @@ class RowsBox:
 
     def _append(self) -> None:
         number = len(self.rows)
-        row = {}
-        for column in self.columns:
-            path = f"{self.spec.name}.{number}.{column.name}"
-            label = self._label(column, number)
-            box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
-            box.on_pasted = self._on_pasted
-            row[column.name] = box
+        row = self._new_row(number)
         self.rows.append(row)
         remove = widgets.Button(description=f"Remove row {number + 1}")
         remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
@@ -254,6 +264,22 @@ class RowsBox:
         self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
         if self._grid:
             self._give_room(self._lines[-1])
+
+    def _new_row(self, number: int) -> dict[str, FieldBox]:
+        row = {}
+        for column in self.columns:
+            path = f"{self.spec.name}.{number}.{column.name}"
+            label = self._label(column, number)
+            box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
+            box.on_pasted = self._on_pasted
+            row[column.name] = box
+        return row
+
+    def shown_of(self, given: Mapping[str, Any]) -> dict[str, str]:
+        """What the cells of a row show of readings as kept."""
+        row = self._new_row(len(self.rows))
+        self._fill(row, given)
+        return {name: box.text for name, box in row.items()}
 
     def take_in(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Put further rows into those that hold nothing yet, and add what is left."""

@@ -17,7 +17,9 @@ from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, History, SavedEntry
-from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome, missing_words
+from rotorkit.record.moves import Move
+from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sheets.working import capital
 
 __all__ = [
@@ -40,6 +42,7 @@ __all__ = [
     "refused",
     "remarks",
     "saved",
+    "sentence",
     "sentences",
     "step_table",
     "table",
@@ -50,6 +53,9 @@ __all__ = [
     "word_of",
     "wrong",
 ]
+
+NO_LONGER_SO = "It no longer stands as it was saved:"
+"""Before what the same readings come to otherwise today."""
 
 WORDING = {
     OUT_OF_LIMITS: "At least one figure is outside its limit, by more than its uncertainty.",
@@ -129,11 +135,19 @@ def hint(message: str) -> str:
     return f'<p class="rotorkit-hint">{escape(message)}</p>' if message else ""
 
 
-def kept(word: str, entry: SavedEntry | None, standing: Standing, draft: Draft | None, not_kept: str = "") -> str:
+def kept(
+    word: str,
+    entry: SavedEntry | None,
+    standing: Standing,
+    draft: Draft | None,
+    not_kept: str = "",
+    moved: Sequence[Move] = (),
+) -> str:
     """Which readings stand in a form, and whether they are in the record.
 
     Arguments: word, one of the record's; entry, what stands there for the check; standing, what there is of it; draft,
-    what the form keeps unsaved; not_kept, why nothing can be kept or told, or an empty text.
+    what the form keeps unsaved; not_kept, why nothing can be kept or told, or an empty text; moved, what the same
+    readings come to otherwise than when they were saved.
     """
     if not_kept:
         return note(not_kept)
@@ -149,7 +163,8 @@ def kept(word: str, entry: SavedEntry | None, standing: Standing, draft: Draft |
     if word == CHANGED:
         told += f" Last saved: {of}."
     told += standing.besides_what(word == SAVED, draft)
-    return f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
+    said = f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
+    return said + (wrong(f"{moved[0].sentence}. Look at it, and save it again.", NO_LONGER_SO) if moved else "")
 
 
 def refused(message: str) -> str:
@@ -205,9 +220,14 @@ def job(row: BoardRow) -> str:
     return word_of(row) + "".join(f"<br>{escape(capital(one))}." for one in told)
 
 
+def sentence(told: str) -> str:
+    """What is told, as a sentence."""
+    return f"{capital(told)}."
+
+
 def sentences(told: Iterable[str]) -> str:
     """Sentences one below the other."""
-    return "<br>".join(f"{escape(capital(one))}." for one in told)
+    return "<br>".join(escape(sentence(one)) for one in told)
 
 
 def word_of(row: BoardRow) -> str:

@@ -34,8 +34,8 @@ class Frame:
     x: tuple[float, float]
     y: tuple[float, float]
 
-    def at(self, x: float, y: float) -> tuple[float, float]:
-        """The place of a point."""
+    def at(self, x: Any, y: Any) -> tuple[Any, Any]:
+        """The place of a point, or of many."""
         return (
             self.left + self.width * (x - self.x[0]) / (self.x[1] - self.x[0]),
             self.top + self.height * (1 - (y - self.y[0]) / (self.y[1] - self.y[0])),
@@ -55,10 +55,12 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
     frame = _frame(chart, top, width)
     body += [_band(band, frame) for band in chart.bands]
     body += axes(frame)
-    body += [_curve(one, frame) for one in chart.curves]
+    curves = [_places(frame, one.x, one.y) for one in chart.curves]
+    body += [_curve(one, places) for one, places in zip(chart.curves, curves, strict=True)]
     for group in chart.dots:
         body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
-    body += points_on(chart.points, frame, _drawn(chart, frame))
+    if chart.points:
+        body += points_on(chart.points, frame, _drawn(chart, frame, curves))
     y = frame.top + frame.height + 36
     body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
     y, key = _key(chart, y + 22, width)
@@ -78,12 +80,14 @@ def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
 def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]] | NDArray[Any]) -> list[str]:
     """Points with their uncertainties and labels, set where they cover least of the lines (places along them)."""
     known = [point for point in points if math.isfinite(point.x) and math.isfinite(point.y)]
-    marks = _array([frame.held(point.x, point.y) for point in known])
-    along = _array(lines)
+    marks, along = _array([frame.held(point.x, point.y) for point in known]), _array(lines)
+    # a label keeps further from marks than from lines, and covers any number of places of a line before a mark
+    kept = np.repeat([(4.0, 1.0), (8.0, 1000.0)], [len(along), len(marks)], axis=0)
+    drawn = np.concatenate((np.concatenate((along, marks)), kept), axis=1)
     body = [part for point in known for part in _whiskers(point, frame)]
     labels: list[Box] = []
     for point in known:
-        label, box = _label(point, frame, along, marks, labels)
+        label, box = _label(point, frame, drawn, labels)
         labels.append(box)
         body += label
     return body
@@ -161,10 +165,16 @@ def axes(frame: Frame) -> list[str]:
     return [*parts, paper.path(corner, INK, 1.5)]
 
 
-def _curve(curve: Curve, frame: Frame) -> str:
+def _curve(curve: Curve, places: NDArray[Any]) -> str:
     colour, thick, dashes = LINES.get(curve.style, LINES["main"])
-    points = [frame.at(x, y) for x, y in zip(curve.x, curve.y, strict=True) if math.isfinite(x) and math.isfinite(y)]
-    return paper.path(points, colour, thick, dashes) if len(points) > 1 else ""
+    return paper.path(places.tolist(), colour, thick, dashes) if len(places) > 1 else ""
+
+
+def _places(frame: Frame, xs: Sequence[float], ys: Sequence[float]) -> NDArray[Any]:
+    """Where the points of a line stand, those that are finite, in rows."""
+    across, up = np.asarray(xs, dtype=float), np.asarray(ys, dtype=float)
+    there = np.isfinite(across) & np.isfinite(up)
+    return np.stack(frame.at(across[there], up[there]), axis=1)
 
 
 def _finite(group: Dots) -> list[tuple[float, float]]:
@@ -189,19 +199,19 @@ def _band(band: Band, frame: Frame) -> str:
     return drawn + paper.path(lower, BAND_EDGE, 1.5) + paper.path(upper, BAND_EDGE, 1.5)
 
 
-def _drawn(chart: Chart, frame: Frame) -> NDArray[Any]:
-    """Places all along the lines, every few pixels."""
-    lines = [(curve.x, curve.y) for curve in chart.curves]
-    lines += [(band.x, side) for band in chart.bands for side in (band.low, band.high)]
-    found = []
-    for xs, ys in lines:
-        places = _array([frame.at(x, y) for x, y in zip(xs, ys, strict=True) if math.isfinite(x) and math.isfinite(y)])
-        way = np.diff(places, axis=0)
-        steps = np.minimum(100, 1 + (np.hypot(way[:, 0], way[:, 1]) / 6).astype(int))
-        nth = np.arange(steps.sum()) - np.repeat(np.cumsum(steps) - steps, steps)
-        parts = np.repeat(way, steps, axis=0) * nth[:, None] / np.repeat(steps, steps)[:, None]
-        found.append(np.repeat(places[:-1], steps, axis=0) + parts)
-    return np.concatenate(found) if found else _array([])
+def _drawn(chart: Chart, frame: Frame, curves: Sequence[NDArray[Any]]) -> NDArray[Any]:
+    """Places all along the lines, every few pixels. curves: the points of each curve."""
+    sides = [_places(frame, band.x, side) for band in chart.bands for side in (band.low, band.high)]
+    lines = [one for one in (*curves, *sides) if len(one)]
+    if not lines:
+        return _array([])
+    places = np.concatenate(lines)
+    way = np.diff(places, axis=0)
+    steps = np.minimum(100, 1 + (np.hypot(way[:, 0], way[:, 1]) / 6).astype(int))
+    steps[np.cumsum([len(one) for one in lines])[:-1] - 1] = 0  # from one line to the next there is none
+    nth = np.arange(steps.sum()) - np.repeat(np.cumsum(steps) - steps, steps)
+    parts = np.repeat(way, steps, axis=0) * nth[:, None] / np.repeat(steps, steps)[:, None]
+    return np.repeat(places[:-1], steps, axis=0) + parts
 
 
 def _whiskers(point: Point, frame: Frame) -> list[str]:
@@ -228,8 +238,7 @@ Box = tuple[float, float, float]
 def _label(
     point: Point,
     frame: Frame,
-    lines: NDArray[Any],
-    marks: NDArray[Any],
+    drawn: NDArray[Any],
     others: Sequence[Box],
 ) -> tuple[list[str], Box]:
     """A point's label in a box, with a leader to the mark where it stands away from it."""
@@ -237,7 +246,7 @@ def _label(
     said = point.label + (f": {point.word}" if point.word else "")
     wide = paper.text_width(said, LABEL, bold=True) + 10
     x, y = frame.held(point.x, point.y)
-    left, top = _free_place(x, y, wide, frame, lines, marks, others)
+    left, top = _free_place(x, y, wide, frame, drawn, others)
     end = (min(max(x, left), left + wide), min(max(y, top), top + LABEL_HEIGHT))
     leader = [paper.line(x, y, *end, colour, 1)] if math.hypot(end[0] - x, end[1] - y) > 18 else []
     return [
@@ -248,15 +257,10 @@ def _label(
 
 
 def _free_place(
-    x: float,
-    y: float,
-    wide: float,
-    frame: Frame,
-    lines: NDArray[Any],
-    marks: NDArray[Any],
-    others: Sequence[Box],
+    x: float, y: float, wide: float, frame: Frame, drawn: NDArray[Any], others: Sequence[Box]
 ) -> tuple[float, float]:
-    """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be."""
+    """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be.
+    drawn: places in rows, each with how far the label keeps from it and how much covering it counts."""
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
     places = [
         (min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom), int(away / 8))
@@ -264,24 +268,17 @@ def _free_place(
         for across in (12.0, -12.0 - wide, -wide / 2)
         for down in (away, -away - LABEL_HEIGHT)
     ]
-    lefts, tops = (np.array([place[i] for place in places])[:, None] for i in (0, 1))
-
-    def under(points: NDArray[Any], more: float) -> list[int]:
-        """How many of the points each place covers."""
-        px, py = points.T
-        over = (lefts - more < px) & (px < lefts + wide + more)
-        over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
-        return [int(count) for count in over.sum(axis=1)]
-
-    best, least = (frame.left + 4, frame.top + 4), math.inf
-    for (left, top, far), line, mark in zip(places, under(lines, 4), under(marks, 8), strict=True):
-        covered = line + 1000 * mark + far
-        covered += 1000 * sum(
+    lefts, tops, far = np.array(places).T[:, :, None]
+    px, py, more, counts = drawn.T
+    over = (lefts - more < px) & (px < lefts + wide + more)
+    over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
+    covered = over @ counts + far[:, 0]
+    for i, (left, top, _) in enumerate(places if others else ()):
+        covered[i] += 1000 * sum(
             left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2 for ox, oy, ow in others
         )
-        if covered < least:
-            least, best = covered, (left, top)
-    return best
+    left, top, _ = places[int(covered.argmin())]
+    return left, top
 
 
 def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:

@@ -115,11 +115,19 @@ def _stroke(colour: str, thick: float) -> str:
     return f'stroke="{colour}" stroke-width="{thick:g}" stroke-linejoin="round"'
 
 
-def path(points: Sequence[tuple[float, float]], colour: str = INK, thick: float = 1.5, dashes: str = "") -> str:
+def _run(points: Sequence[Sequence[float]]) -> str:
+    """Coordinates one after the other, each as `_n` writes it."""
+    if points and min(map(min, points)) > -1e5 and max(map(max, points)) < 1e5:
+        said = " ".join([f"{x:.1f},{y:.1f}" for x, y in points]) + " "
+        if "n" not in said:  # none that is not finite
+            return said.replace(".0,", ",").replace(".0 ", " ")[:-1]
+    return " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+
+
+def path(points: Sequence[Sequence[float]], colour: str = INK, thick: float = 1.5, dashes: str = "") -> str:
     """A line through points."""
     more = f' stroke-dasharray="{dashes}"' if dashes else ""
-    run = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
-    return f'<polyline points="{run}" fill="none" {_stroke(colour, thick)}{more}/>'
+    return f'<polyline points="{_run(points)}" fill="none" {_stroke(colour, thick)}{more}/>'
 
 
 def curve(drawn: str, colour: str = INK, thick: float = 1.5, fill: str = "none", dashes: str = "") -> str:
@@ -130,8 +138,7 @@ def curve(drawn: str, colour: str = INK, thick: float = 1.5, fill: str = "none",
 
 def polygon(points: Sequence[tuple[float, float]], fill: str, colour: str = "none", thick: float = 1.5) -> str:
     """A closed area."""
-    run = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
-    return f'<polygon points="{run}" fill="{fill}" {_stroke(colour, thick)}/>'
+    return f'<polygon points="{_run(points)}" fill="{fill}" {_stroke(colour, thick)}/>'
 
 
 def rectangle(

@@ -182,9 +182,14 @@ def smaller_unit(unit: str, si: Any) -> str:
 
 def unit_for_display(unit: str, kind: Kind, system: str | None = None) -> str:
     """A unit, as typed, where it belongs to the display system (default: the one in force); else that system's own."""
+    return _in_system(unit, kind, system or display_system())
+
+
+@lru_cache(maxsize=1024)
+def _in_system(unit: str, kind: Kind, system: str) -> str:
     from rotorkit.quantities.spelled_units import unit_container
 
-    return _unit_for(unit_container(unit, kind), kind, system or display_system()) or unit
+    return _unit_for(unit_container(unit, kind), kind, system) or unit
 
 
 def belongs_to_display(quantity: Any, kind: Kind, system: str | None = None) -> bool:
@@ -253,7 +258,13 @@ def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str
     decimals = 1 - int(f"{uncertainty:.1e}".partition("e")[2])  # of the rounded one: 0.00996 is 0.010, not 0.0100
     if decimals > 9:
         return f"{value:.6g}", f"{uncertainty:.1e}"
-    return _fixed(value, max(0, decimals)), _fixed(uncertainty, max(0, decimals))
+    number, around = (_fixed(round(one, decimals), max(0, decimals)) for one in (value, uncertainty))
+    return number, around
+
+
+def spread_text(uncertainty: float) -> str:
+    """The size of an uncertainty, to its second significant digit."""
+    return rounded_pair(uncertainty, uncertainty)[1]
 
 
 def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, kind: Any) -> str:
@@ -276,6 +287,7 @@ __all__ = [
     "rounded_pair",
     "say",
     "smaller_unit",
+    "spread_text",
     "unit_for_display",
     "unit_label",
     "unit_of_size",

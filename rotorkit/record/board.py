@@ -13,20 +13,23 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.standing import Standing
 from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record.entry import SavedEntry, aircraft_of
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.rework import Rework, rework
+from rotorkit.record.snapshot import aircraft_of
 from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.base import Sheet, SheetError, missing_words
+from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sheets.programme import programme
 
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
 __all__ = [
+    "BESIDES",
     "NEVER_DONE",
     "NOT_THE_WHOLE_LIST",
     "STALE",
@@ -49,6 +52,8 @@ DAMAGED = (
     "'rotorkit record verify' first."
 )
 
+BESIDES = "Out of limits or stale, though no milestone waits for it"
+NO_MILESTONE = "no milestone waits for it"
 NOT_THE_WHOLE_LIST = (
     "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is "
     "neither the kit maker's list nor the inspector's, and it releases nothing."
@@ -151,11 +156,12 @@ class MilestoneBoard:
 @dataclass(frozen=True)
 class Board:
     """All milestones in order. usual: whether they are the usual ones, the aircraft file giving none. faults: what is
-    wrong with the record."""
+    wrong with the record. besides: saved checks that no milestone waits for, and that are out of limits or stale."""
 
     milestones: list[MilestoneBoard] = field(default_factory=list)
     usual: bool = False
     faults: tuple[str, ...] = ()
+    besides: tuple[BoardRow, ...] = ()
 
     @property
     def next(self) -> MilestoneBoard | None:
@@ -166,6 +172,12 @@ class Board:
     def rows(self) -> list[tuple[MilestoneBoard, BoardRow]]:
         """Every job with its milestone."""
         return [(milestone, row) for milestone in self.milestones for row in milestone.rows]
+
+    @property
+    def stale(self) -> list[str]:
+        """The checks that no longer stand as saved, whether a milestone needs them or not."""
+        rows = [*(row for _, row in self.rows), *self.besides]
+        return list(dict.fromkeys(row.check for row in rows if row.word == STALE))
 
     @property
     def sentence(self) -> str:
@@ -218,12 +230,11 @@ def board(
     found = [(m, [(need, _checks_for(need, checks, known)) for need in m.needs]) for m in programme(aircraft)]
     # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
     counts = {id(need): _latest(names, last) for _, needs in found for need, names in needs}
-    serving = {name for name in [*counts.values(), *checks] if name in last}
-    entries = {name: record.entry(last[name][0].number) for name in last if name in serving}
+    entries = {name: record.entry(last[name][0].number) for name in last}
     stand = standings(folder, entries=entries)
     known_already = {again.entry.hash: again for again in reworks}
     worked: dict[str, Rework] = {}
-    names = list(dict.fromkeys(name for name in counts.values() if name))
+    names = list(dict.fromkeys([*(name for name in counts.values() if name), *last]))  # those of no milestone come last
     for done, name in enumerate(names, 1):
         entry = entries[name]
         then, untrue = record.file_text_or_none(entry.aircraft_file), verification.untrue_of(entry.number)
@@ -239,12 +250,18 @@ def board(
             for need, known in needs
         ]
         milestones.append(MilestoneBoard(m.title, rows, m.reached))
+    besides = [
+        _row(Need(check=name, why=NO_MILESTONE), worked[name], aircraft, stand)
+        for name in last
+        if name not in counts.values()
+    ]
     inside = [  # what an entry holds is looked at where it counts
         f"entry {entry.number} {entry.fault}"
         for entry in entries.values()
         if entry.fault and entry.number not in verification.beside
     ]
-    return Board(milestones, not aircraft.milestones, (*verification.faults, *inside))
+    told = tuple(row for row in besides if row.word in (OUT_OF_LIMITS, STALE))
+    return Board(milestones, not aircraft.milestones, (*verification.faults, *inside), told)
 
 
 def _latest(known: list[str], last: dict[str, tuple[Listed, Listed]]) -> str:

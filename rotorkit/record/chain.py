@@ -20,7 +20,7 @@ from collections.abc import Mapping, Sequence
 from json.encoder import encode_basestring as _quoted
 from typing import Any, NamedTuple
 
-__all__ = ["Sealed", "canonical", "hash_of", "hash_of_bytes"]
+__all__ = ["Sealed", "canonical", "hash_of", "hash_of_bytes", "is_hash"]
 
 LARGEST_WHOLE = 2**53
 
@@ -60,6 +60,11 @@ def hash_of(sealed: Sealed) -> str:
 def hash_of_bytes(data: bytes) -> str:
     """SHA-256 in hexadecimal digits."""
     return hashlib.sha256(data).hexdigest()
+
+
+def is_hash(text: object) -> bool:
+    """Whether a text has the form of a hash: 64 lower-case hexadecimal digits."""
+    return isinstance(text, str) and len(text) == 64 and not set(text) - set("0123456789abcdef")
 
 
 def canonical(value: Any) -> str:

@@ -18,7 +18,7 @@ from rotorkit.formula import Line, Worked
 from rotorkit.judging.limits import NO_LIMIT, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, Origin
 from rotorkit.pictures import data as pictures
-from rotorkit.quantities import KINDS, Kind, Reading, from_si, kind_of, required_kind, say
+from rotorkit.quantities import KINDS, Kind, QuantityError, Reading, from_si, kind_of, required_kind, say
 from rotorkit.sheets.base import Finding, Outcome
 
 __all__ = ["SavedCitation", "finding_dump", "kind_name", "kind_named", "outcome_dump", "outcome_restored"]
@@ -117,9 +117,19 @@ def limit_restored(saved: Mapping[str, Any] | None) -> Limit | None:
     kind = kind_named(saved["kind"])
     low, high = (None if saved[side] is None else from_si(real(saved[side]), kind) for side in ("low_si", "high_si"))
     unit = saved["unit"]
+    if unit is None:
+        unit = _unit_written(saved, kind)
     if unit is None and not kind.si and any(str(saved[side]).endswith("%") for side in ("low", "high")):
         unit = "%"  # as it was written: in SI units a share is a bare number
     return Limit(saved["name"], kind, low, high, saved["source"], unit)
+
+
+def _unit_written(saved: Mapping[str, Any], kind: Kind) -> str | None:
+    """The unit that a limit's sides were written in: what comes back in SI units has lost it."""
+    try:
+        return Limit(saved["name"], kind, saved["low"], saved["high"]).own_unit
+    except QuantityError:  # written as this version does not read it
+        return None
 
 
 def finding_dump(finding: Finding) -> dict[str, Any]:

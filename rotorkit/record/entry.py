@@ -1,48 +1,33 @@
-"""An entry of the record: what was done, with what, what came out, and what that rested on."""
+"""An entry of the record: what was done, with what, what came out, and what that rested on.
+
+What lists entries reads their own words alone, so nothing is loaded here that figures need.
+"""
 
 from __future__ import annotations
 
 import functools
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
-from rotorkit import __version__
-from rotorkit.aircraft import file
-from rotorkit.aircraft.entries import Readings
-from rotorkit.aircraft.file import AircraftFileError
 from rotorkit.edges.visible import in_a_line
-from rotorkit.quantities import Reading, display_system
 from rotorkit.record.attached import Attached, attached_to
-from rotorkit.record.by_hand import WorkedByHand, by_hand_of
 from rotorkit.record.chain import Sealed, hash_of
-from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
-from rotorkit.record.shape import fault_in
-from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of, missing_words
+from rotorkit.record.looked_at import fault_in
+from rotorkit.sheets.parts_words import missing_words
 
 if TYPE_CHECKING:
-    from rotorkit.aircraft import Aircraft
+    from rotorkit.record.by_hand import WorkedByHand
+    from rotorkit.sheets.base import Finding, Outcome
 
-__all__ = [
-    "LOST",
-    "LOST_WORK",
-    "InstrumentUsed",
-    "SavedEntry",
-    "Understood",
-    "aircraft_of",
-    "corrected",
-    "first_form",
-    "snapshot",
-    "walk",
-]  # fmt: skip
+__all__ = ["LOST", "LOST_WORK", "InstrumentUsed", "SavedEntry", "Understood", "corrected", "first_form"]
 
 LOST_WORK = '{"lost":true}'
 """What stands in the place of an entry that was damaged and so left out of the export that a record came from."""
 LOST = "is lost: it was damaged, and was left out of the export from which this record was imported"
-MEASURING = ("title", "serial", "measures", "uncertainty", "shared", "stated_as", "calibrated", "due")
 
 
 @dataclass(frozen=True)
@@ -179,6 +164,8 @@ class SavedEntry:
     @functools.cached_property
     def outcome(self) -> Outcome:
         """Findings, worked steps, pictures and remarks as they stood."""
+        from rotorkit.record.dumps import outcome_restored
+
         return outcome_restored(self.title, self.work["outcome"])
 
     @property
@@ -218,6 +205,8 @@ class SavedEntry:
     @property
     def by_hand(self) -> list[WorkedByHand]:
         """The figures that were worked by hand, as typed, and whether they agreed."""
+        from rotorkit.record.by_hand import by_hand_of
+
         return by_hand_of(self.work)
 
     @property
@@ -275,87 +264,3 @@ def first_form(entry: AnyEntry, every: Mapping[int, AnyEntry]) -> AnyEntry:
 def corrected(every: Iterable[Numbered]) -> dict[int, int]:
     """Number of each corrected entry, and of the one that replaces it. An entry with a fault replaces none."""
     return {one.replaces: one.number for one in every if one.replaces is not None and not one.fault}
-
-
-@functools.lru_cache(maxsize=16)
-def aircraft_of(text: str) -> Aircraft:
-    """The aircraft in the text of an aircraft file. Raises `RecordError` where this version cannot read it."""
-    try:
-        return file.aircraft_of(text)
-    except AircraftFileError as problem:
-        raise RecordError("the aircraft file cannot be read: " + "; ".join(str(problem).splitlines())) from None
-
-
-def walk(model: Sheet | Row, prefix: str = "") -> Iterator[tuple[str, Field, Any]]:
-    """(path, field, value) of every field of a sheet, those of its rows included ("stations.2.reading")."""
-    for one in fields_of(type(model)):
-        value = getattr(model, one.name)
-        if one.row is None:
-            yield prefix + one.name, one, value
-        else:
-            for i, row in enumerate(value):
-                yield from walk(row, f"{prefix}{one.name}.{i}.")
-
-
-def snapshot(
-    sheet: Sheet, outcome: Outcome, aircraft: Aircraft, who: str, note: str, why: str, title: str
-) -> dict[str, Any]:
-    """All that an entry keeps of a worked sheet, as plain values."""
-    identity = aircraft.aircraft
-    return {
-        "title": title or outcome.title,
-        "sheet": {"name": type(sheet).name, "version": type(sheet).version, "title": outcome.title},
-        "aircraft": {"name": identity.name, "serial": identity.serial, "registration": identity.registration},
-        "readings": sheet.readings(),
-        "understood": [_understood(path, one, value) for path, one, value in walk(sheet) if value is not None],
-        "instruments": _instruments(sheet, aircraft),
-        "outcome": outcome_dump(outcome),
-        "who": who,
-        "note": note,
-        "why": why,
-        "display": display_system(),
-        "rotorkit": __version__,
-    }
-
-
-def _understood(path: str, one: Field, value: Any) -> dict[str, Any]:
-    if isinstance(value, (Reading, Readings)):
-        many = list(value) if isinstance(value, Readings) else [value]
-        return {
-            "path": path,
-            "title": one.title,
-            "typed": value.typed,
-            "understood": value.understood,
-            "kind": kind_name(many[0].kind) if many else "",
-            "values": [reading.si for reading in many],
-            "si_unit": many[0].kind.si if many else "",
-        }
-    text = value if isinstance(value, str) else str(value)
-    return {
-        "path": path,
-        "title": one.title,
-        "typed": text,
-        "understood": text,
-        "kind": "",
-        "values": [],
-        "si_unit": "",
-    }
-
-
-def _instruments(sheet: Sheet, aircraft: Aircraft) -> list[dict[str, Any]]:
-    """The instruments that the sheet's fields name, each once, with the fields."""
-    used: dict[str, list[str]] = {}
-    for path, one, value in walk(sheet):
-        if one.choice is not None and one.choice.of == "instruments" and value:
-            used.setdefault(str(value), []).append(path)
-    return [
-        {"key": key, "fields": paths, **instrument_dump(aircraft.instruments[key])}
-        for key, paths in used.items()
-        if key in aircraft.instruments
-    ]
-
-
-def instrument_dump(instrument: Any) -> dict[str, Any]:
-    """What of an instrument a figure rests on, as texts."""
-    found: Mapping[str, Any] = {name: getattr(instrument, name) for name in MEASURING}
-    return {name: value if value is None or isinstance(value, str) else str(value) for name, value in found.items()}

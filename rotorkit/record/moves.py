@@ -87,11 +87,11 @@ def _said_in(finding: Finding) -> str | None:
 def _uncertainty_moved(was: Finding, now: Finding) -> tuple[bool, bool]:
     """Whether the uncertainty moved, and whether that shows in the digits that a reader sees."""
     a, b = was.measured, now.measured
-    if a.kind != b.kind:
-        return False, False
     one, other = float(a.standard_si), float(b.standard_si)
+    if a.kind != b.kind or abs(one - other) <= MOVED * max(one, other):
+        return False, False
     unit = _said_in(was)
-    return abs(one - other) > MOVED * max(one, other), say(a, unit) != say(b, unit)
+    return True, say(a, unit) != say(b, unit)
 
 
 def _moved(was: Finding, now: Finding) -> list[Move]:

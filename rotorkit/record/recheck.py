@@ -95,15 +95,12 @@ def recheck(
     record = record or Record(folder)
     verification = verification or verify(record)
     day, file_now = today or clock.today(), record.aircraft_text()
-    if everything:
-        entries = record.entries()
-    else:
-        entries = [last for check in record.checks() if (last := record.last(check)) is not None]
+    entries = record.entries() if everything else record.last_of_each()
+    files = {hash: record.file_text_or_none(hash) for hash in {entry.aircraft_file for entry in entries}}
     found = Recheck(faults=list(verification.faults))
     for done, entry in enumerate(entries, 1):
         untrue = verification.untrue_of(entry.number)
-        then = record.file_text_or_none(entry.aircraft_file)
-        found.reworks.append(rework(entry, then, file_now, day, untrue, record))
+        found.reworks.append(rework(entry, files[entry.aircraft_file], file_now, day, untrue, record))
         if progress is not None:
             progress(done, len(entries))
     stand = standings(folder, entries={entry.check: entry for entry in entries})  # the last of each check stands

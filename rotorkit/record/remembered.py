@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -22,15 +21,14 @@ from rotorkit.edges import clock
 from rotorkit.edges.kept import our_code, remember, remembered
 from rotorkit.judging.limits import Limit
 from rotorkit.record.dumps import finding_dump, finding_restored
-from rotorkit.record.shape import right, take_as_right
 from rotorkit.sheets.base import Finding, Outcome, Sheet
 
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = ["Remembered", "entries_looked_at"]
+__all__ = ["Remembered"]
 
-OUTCOMES, LOOKED_AT = "outcomes", "entries"
+OUTCOMES = "outcomes"
 WHOLE, FIGURES = "whole", "figures"
 
 
@@ -81,21 +79,6 @@ class Remembered:
         seal = hashlib.sha256(aircraft.model_dump_json().encode("utf-8")).hexdigest()
         self._aircraft.append((twin(aircraft), seal))  # a copy: somebody may go on with theirs
         return seal
-
-
-@contextmanager
-def entries_looked_at() -> Iterator[None]:
-    """For who lists or shows entries: those that an earlier command of the same code looked at, by the hash that they
-    still give, are not looked at again (`shape.fault_in`); those that are looked at meanwhile are kept. What verifies,
-    exports or imports a record looks at each."""
-    of, before = our_code(), right()
-    text = remembered(LOOKED_AT, of)
-    with suppress(Exception):  # of whatever form it is, each is then looked at
-        take_as_right(json.loads(text or "[]"))
-    known = right()
-    yield
-    if right() != known:
-        remember(LOOKED_AT, of, json.dumps(sorted(right() - before)))
 
 
 def _under(key: str, what: str) -> str:

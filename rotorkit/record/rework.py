@@ -21,9 +21,10 @@ from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
 from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
-from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.errors import RecordError
 from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, besides, moves, sources_moved
+from rotorkit.record.snapshot import aircraft_of, instrument_dump
 from rotorkit.record.taken import Entries, not_in_the_file, sources_of
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type

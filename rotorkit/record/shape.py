@@ -28,10 +28,10 @@ from rotorkit.judging.agreement import AGREES, DIFFERS, DIFFERS_LITTLE, WITHIN_R
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
 from rotorkit.record.attached import SUFFIXES
-from rotorkit.record.chain import Sealed
+from rotorkit.record.chain import Sealed, is_hash
 from rotorkit.record.dumps import kind_named
 
-__all__ = ["LARGEST_WORK", "fault_in", "is_hash", "right", "take_as_right"]
+__all__ = ["DEEPEST", "LARGEST_WORK", "MOST_VALUES", "fault_of"]
 
 LARGEST_WORK = 32_000_000
 """Letters of one entry: a note of a million, and thirty times as much beside it."""
@@ -273,39 +273,10 @@ class _Work(_Part):
         return "" if known.issuperset(keys) else "holds a hand figure of a figure that is not there"
 
 
-def is_hash(text: object) -> bool:
-    """Whether a text has the form of a hash: 64 lower-case hexadecimal digits."""
-    return isinstance(text, str) and len(text) == 64 and not set(text) - set("0123456789abcdef")
-
-
-_RIGHT: set[str] = set()
-"""The hashes of entries that were looked at in this process, and in which nothing is wrong."""
-MOST_REMEMBERED = 50_000
-
-
-def right() -> frozenset[str]:
-    """The hashes of entries that were looked at, and in which nothing is wrong: what a later program of the same code
-    need not look at again (`take_as_right`). The hash is over all that was looked at."""
-    return frozenset(_RIGHT)
-
-
-def take_as_right(hashes: Iterable[str]) -> None:
-    """Take entries of these hashes as looked at, as `right` told them to an earlier program of the same code."""
-    _RIGHT.update(one for one in hashes if is_hash(one))
-
-
-def fault_in(sealed: Sealed, bytes_of_work: bytes | None = None, gives: str = "") -> str:
-    """What in an entry's sealed parts is not as rotorkit saves them, in words; empty where nothing is.
-
-    bytes_of_work, gives: its work in UTF-8 and the hash that its parts give, where the caller has worked them out. What
-    gives the hash of an entry that was looked at already, by `verify` before it is shown, is not read once more.
-    """
-    if gives in _RIGHT:
-        return ""
-    fault = _fault_beside_work(sealed) or _fault_in_work(sealed.work, bytes_of_work)
-    if gives and not fault and len(_RIGHT) < MOST_REMEMBERED:
-        _RIGHT.add(gives)
-    return fault
+def fault_of(sealed: Sealed, bytes_of_work: bytes | None = None) -> str:
+    """What in an entry's sealed parts is not as rotorkit saves them, in words; empty where nothing is (`fault_in` of
+    `rotorkit.record.looked_at` looks at each entry once)."""
+    return _fault_beside_work(sealed) or _fault_in_work(sealed.work, bytes_of_work)
 
 
 def _fault_beside_work(sealed: Sealed) -> str:

@@ -1,4 +1,7 @@
-"""The build record of one aircraft: ``record.sqlite`` beside the aircraft file, only ever added to."""
+"""The build record of one aircraft: ``record.sqlite`` beside the aircraft file, only ever added to.
+
+Who only reads it needs no figures: what a save works with is loaded by the save.
+"""
 
 from __future__ import annotations
 
@@ -6,19 +9,15 @@ import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
+from rotorkit.aircraft.place import AIRCRAFT_FILE, demo_folder
 from rotorkit.edges.clock import now as time_of_day
 from rotorkit.edges.program import typed
-from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
-from rotorkit.folder.forms import as_typed, same_readings
-from rotorkit.quantities import QuantityError, display
 from rotorkit.record import files
 from rotorkit.record.attached import keep, received, with_more
-from rotorkit.record.by_hand import judged, kept_of
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
-from rotorkit.record.entry import SavedEntry, aircraft_of, corrected, first_form, snapshot
+from rotorkit.record.entry import SavedEntry, corrected, first_form
 from rotorkit.record.errors import (
     NOTHING_SAVED,
     RESTORE,
@@ -28,9 +27,11 @@ from rotorkit.record.errors import (
     NoEntryError,
     RecordError,
 )
-from rotorkit.record.moves import moves
-from rotorkit.record.shape import fault_in
-from rotorkit.sheets.base import Outcome, Sheet, SheetError
+from rotorkit.record.looked_at import fault_in
+
+if TYPE_CHECKING:
+    from rotorkit.folder.checks import Folder
+    from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 
@@ -61,7 +62,7 @@ class Record:
     def __init__(
         self, folder: Folder | Path | str, *, wait: float = WAIT, clock: Callable[[], datetime] | None = None
     ) -> None:
-        self.folder = folder.path if isinstance(folder, Folder) else Path(folder)
+        self.folder = Path(folder) if isinstance(folder, (str, Path)) else folder.path
         self.path = self.folder / files.RECORD_FILE
         self.wait = wait
         self._clock = clock or time_of_day
@@ -93,6 +94,12 @@ class Record:
         Raises `RecordError`, which says what happened and that nothing was saved. So it does where the outcome is not
         what the readings and that aircraft file come to: what is kept is what was seen, on what it rested.
         """
+        from rotorkit.quantities import QuantityError, display
+        from rotorkit.record.by_hand import judged, kept_of
+        from rotorkit.record.moves import moves
+        from rotorkit.record.snapshot import aircraft_of, snapshot
+        from rotorkit.sheets.base import SheetError
+
         who, why = who.strip(), why.strip()
         self._check_texts(check, who, note, why, title, replaces)
         if sheet.invented:
@@ -248,6 +255,8 @@ class Record:
             return True
 
     def _check_texts(self, check: str, who: str, note: str, why: str, title: str, replaces: int | None) -> None:
+        from rotorkit.folder.checks import LONGEST_NAME, name_fault
+
         faults = []
         if fault := name_fault(check):
             faults.append(fault)
@@ -269,6 +278,8 @@ class Record:
 
     def aircraft_text(self) -> str:
         """The aircraft file's text, byte for byte, for `save`."""
+        from rotorkit.aircraft.file import AircraftFileError, whole_text_of
+
         try:
             return whole_text_of(self.folder / AIRCRAFT_FILE)
         except AircraftFileError as problem:
@@ -335,10 +346,7 @@ class Record:
     def standing(self, check: str) -> list[tuple[SavedEntry, SavedEntry]]:
         """(entry, the first form of it) for each entry of a check that no other replaces, in the order of the work
         done: a correction stands where the entry stood that it corrects."""
-        every = {entry.number: entry for entry in self.entries(check)}
-        gone = corrected(every.values())
-        found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
-        return sorted(found, key=lambda pair: pair[1].number)
+        return standing_of(self.entries(check))
 
     def newest_of(self, sheets: Sequence[str]) -> SavedEntry | None:
         """The entry of any of these sheets that was saved last; None where there is none."""
@@ -356,6 +364,13 @@ class Record:
         """What stands for a check today: its latest entry, in its corrected form; None where it was never saved."""
         standing = self.standing(check)
         return standing[-1][0] if standing else None
+
+    def last_of_each(self) -> list[SavedEntry]:
+        """What stands today for each check that has an entry, in the order of their first entries; read at once."""
+        by_check: dict[str, list[SavedEntry]] = {}
+        for entry in self.entries():
+            by_check.setdefault(entry.check, []).append(entry)
+        return [standing[-1][0] for some in by_check.values() if (standing := standing_of(some))]
 
     def file_text(self, hash: str) -> str:
         """The text of an aircraft file as it stood, by its hash (`SavedEntry.aircraft_file`)."""
@@ -392,12 +407,22 @@ class Record:
 
     def state(self, check: str, readings: Mapping[str, Any], sheet: str | None = None) -> str:
         """Whether a form's readings, as typed, are kept: `SAVED`, `CHANGED` or `NEVER`."""
+        from rotorkit.folder.forms import as_typed, same_readings
+
         last = self.last(check)
         if last is None:
             return NEVER
         if last.fault or (sheet is not None and sheet != last.sheet):
             return CHANGED
         return SAVED if same_readings(last.sheet, as_typed(readings), as_typed(last.readings)) else CHANGED
+
+
+def standing_of(entries: Iterable[SavedEntry]) -> list[tuple[SavedEntry, SavedEntry]]:
+    """What `Record.standing` gives, of the entries of one check."""
+    every = {entry.number: entry for entry in entries}
+    gone = corrected(every.values())
+    found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
+    return sorted(found, key=lambda pair: pair[1].number)
 
 
 def entry_of(row: tuple[Any, ...]) -> SavedEntry:

@@ -13,8 +13,9 @@ from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Reading, say
 from rotorkit.quantities.taken_from import parted
-from rotorkit.record.entry import SavedEntry, first_form, walk
+from rotorkit.record.entry import SavedEntry, first_form
 from rotorkit.record.errors import RecordError
+from rotorkit.record.snapshot import walk
 from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 

@@ -31,10 +31,10 @@ from typing import Any, BinaryIO
 
 from rotorkit.edges.received import LARGEST_TEXT, opened, too_much
 from rotorkit.record import files, schema
-from rotorkit.record.chain import Sealed, canonical, hash_of_bytes
+from rotorkit.record.chain import Sealed, canonical, hash_of_bytes, is_hash
 from rotorkit.record.entry import LOST, LOST_WORK, SavedEntry
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
-from rotorkit.record.shape import DEEPEST, MOST_VALUES, is_hash
+from rotorkit.record.shape import DEEPEST, MOST_VALUES
 from rotorkit.record.store import COLUMNS, Record, entry_of, insert
 from rotorkit.record.verify import Verification, walk
 

@@ -14,7 +14,7 @@ from rotorkit.record.attached import Attached, attached_to, faults_of
 from rotorkit.record.chain import Sealed, hash_of_bytes
 from rotorkit.record.entry import LOST, LOST_WORK
 from rotorkit.record.errors import RecordError
-from rotorkit.record.shape import fault_in
+from rotorkit.record.looked_at import fault_in
 from rotorkit.record.store import COLUMNS, Record
 
 __all__ = ["Verification", "verify", "walk"]

@@ -201,7 +201,7 @@ def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
     letters=_INERTIA_LETTERS,
     result="E",
     valid={"rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED},
-    shown={"result": ("kJ", "kJ")},
+    shown={"result": ("ft*lbf", "kJ")},
 )
 def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> Energy:
     """Energy in the turning main rotor.

@@ -12,12 +12,12 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
 from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
-from rotorkit.judging.measured import Measured, combine
+from rotorkit.judging.measured import Measured, combine, recently
 from rotorkit.quantities import Density, Mass, Power, QuantityError
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.geometry import disk_area
@@ -227,6 +227,11 @@ def main_rotor_power_at(engine_power: Measured, density: Measured, shares: Seque
     shares: main rotor's speed, tail arm, tail rotor's radius and figure of merit, efficiency, accessories.
     Raises `QuantityError` where the accessories take all of it.
     """
+    return cast("Measured", _main_rotor_power_at(engine_power, density, *shares)[0])
+
+
+@recently(16)
+def _main_rotor_power_at(engine_power: Measured, density: Measured, *shares: Measured) -> tuple[Measured]:
     at = [float(density.si), *(float(share.si) for share in shares)]
     top = float(engine_power.si)
 
@@ -236,7 +241,7 @@ def main_rotor_power_at(engine_power: Measured, density: Measured, shares: Seque
     if residual(0.0, top, *at) <= 0:
         raise QuantityError("the accessories take all of the engine's power: nothing is left for the rotors")
     found, _ = bracketed(lambda main: residual(main, top, *at), np.array([0.0]), np.array([top]))
-    return root_of(residual, Power, float(found[0]), (engine_power, density, *shares))
+    return (root_of(residual, Power, float(found[0]), (engine_power, density, *shares)),)
 
 
 def root_of(residual: Callable[..., Any], kind: Any, root: float, inputs: Sequence[Measured]) -> Measured:

@@ -42,6 +42,7 @@ __all__ = [
     "speed_for_least_power",
     "speed_for_least_sink",
     "top_speed",
+    "top_speed_above",
 ]
 
 LOWEST, HIGHEST = -1500.0, 9000.0
@@ -119,7 +120,13 @@ def top_speed(model: PowerModel, gross_mass: Mass, density: Density, engine_powe
     >>> say(top_speed(model, "1250 lb", "1.225 kg/m^3", "120 hp"), "kt", digits=3)
     '95.6 kt'
     """
-    slow = speed_for_least_power.si(model, gross_mass, density)
+    return top_speed_above(
+        speed_for_least_power.si(model, gross_mass, density), model, gross_mass, density, engine_power
+    )
+
+
+def top_speed_above(slow: Any, model: PowerModel, gross_mass: Any, density: Any, engine_power: Any) -> Any:
+    """`top_speed` of bare SI figures, where the speed for least power is known already."""
     left = lambda v: engine_power - power_parts(model, gross_mass, density, v).total  # noqa: E731
     return _crossing(left, slow, FASTEST, "level flight takes more than engine_power at every speed", "top speed")
 

@@ -209,10 +209,11 @@ def power_parts(
     Source: the formulas of `rotorkit.rotor.forward` and `rotorkit.rotor.ground_effect`.
     """
     weight = gross_mass * STANDARD_GRAVITY
-    hovering = induced_velocity_hovering.si(weight, density, model.disk_area)
-    velocity = induced_velocity_level_flight.si(weight, density, model.disk_area, airspeed)
-    thrust = weight * (1 + model.download_ratio / (1 - model.download_ratio) * (velocity / hovering) ** 2)
-    velocity = induced_velocity_level_flight.si(thrust, density, model.disk_area, airspeed)
+    thrust, velocity = weight, induced_velocity_level_flight.si(weight, density, model.disk_area, airspeed)
+    if np.any(model.download_ratio):
+        hovering = induced_velocity_hovering.si(weight, density, model.disk_area)
+        thrust = weight * (1 + model.download_ratio / (1 - model.download_ratio) * (velocity / hovering) ** 2)
+        velocity = induced_velocity_level_flight.si(thrust, density, model.disk_area, airspeed)
     if hover_power is None:
         induced = model.induced_factor * thrust * velocity * ground_ratio
         profile = profile_power_level_flight.si(

@@ -6,9 +6,10 @@ taken from here by its name: ``from rotorkit.sheets import BladeAngles``.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError
+if TYPE_CHECKING:
+    from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError
 
 __all__ = ["About", "Finding", "Outcome", "Sheet", "SheetError", "sheet_names", "sheet_type"]
 
@@ -18,6 +19,8 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module 'rotorkit.sheets' has no attribute {name!r}")
     from importlib import import_module
 
+    if name in __all__[:5]:
+        return getattr(import_module("rotorkit.sheets.base"), name)
     catalogue = import_module("rotorkit.sheets.catalogue")
     if name in ("sheet_names", "sheet_type"):
         return getattr(catalogue, name)

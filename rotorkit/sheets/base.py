@@ -51,6 +51,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.exercises import Exercise
+from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sources import Citation
 
 if TYPE_CHECKING:
@@ -72,7 +73,6 @@ __all__ = [
     "bars",
     "judge",
     "judged_word",
-    "missing_words",
     "plain_step",
     "unset",
     "without",
@@ -305,15 +305,7 @@ AN_ESTIMATE = "This is an estimate"
 """How the sentence begins that says so."""
 NOBODY_KNOWS = (f"No {UNNAMED}", f"No {BARE}")
 """How the sentence begins that names readings taken as exact."""
-MOST_PARTS_NAMED = 8
 """How many missing parts are named before the others are counted."""
-
-
-def missing_words(missing: Sequence[str]) -> str:
-    """The missing parts of a job in one sentence."""
-    named = "; ".join(missing[:MOST_PARTS_NAMED])
-    more = len(missing) - MOST_PARTS_NAMED
-    return f"Not done yet: {named}{f'; and {more} more' if more > 0 else ''}."
 
 
 class SheetError(ValueError):

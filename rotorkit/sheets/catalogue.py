@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from functools import cache
+from functools import cache, lru_cache
 
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import SUBJECTS, Sheet, SheetError, kind_named
@@ -48,6 +48,11 @@ def subject_of(sheet: type[Sheet]) -> str:
 
 def sheets_in_order() -> list[type[Sheet]]:
     """All sheets in the builder's order: by subject, within it by `Sheet.order`, then by name."""
+    _load()
+    return list(_in_order(tuple(Sheet.kinds.values())))
+
+
+@lru_cache(maxsize=1)
+def _in_order(sheets: tuple[type[Sheet], ...]) -> tuple[type[Sheet], ...]:
     rank = {subject: i for i, subject in enumerate(SUBJECTS)}
-    made = [sheet_type(name) for name in sheet_names()]
-    return sorted(made, key=lambda sheet: (rank.get(subject_of(sheet), len(rank)), sheet.order, sheet.name))
+    return tuple(sorted(sheets, key=lambda sheet: (rank.get(subject_of(sheet), len(rank)), sheet.order, sheet.name)))

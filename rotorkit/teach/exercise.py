@@ -313,7 +313,12 @@ NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
 
 def exercises() -> dict[str, Exercise]:
     """Every exercise by its name, SHEET.NAME, in the builder's order of the sheets."""
-    return {f"{sheet.name}.{one.name}": one for sheet in sheets_in_order() for one in _own(sheet)}
+    return dict(_of_all(tuple(sheets_in_order())))
+
+
+@functools.lru_cache(maxsize=1)
+def _of_all(sheets: tuple[type[Sheet], ...]) -> dict[str, Exercise]:
+    return {f"{sheet.name}.{one.name}": one for sheet in sheets for one in _own(sheet)}
 
 
 def of_sheet(sheet: str) -> dict[str, Exercise]:

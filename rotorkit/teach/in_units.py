@@ -20,10 +20,12 @@ from dataclasses import replace
 from typing import Any
 
 from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.aircraft.instruments import Instrument
 from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import (
     Kind,
     QuantityError,
+    difference_kind,
     in_unit,
     kind_of,
     number_text,
@@ -31,11 +33,12 @@ from rotorkit.quantities import (
     unit_factor,
     unit_for_display,
     unit_label,
+    written_share,
 )
 from rotorkit.quantities.saying import belongs_to_display
 from rotorkit.sheets.exercises import Exercise, Range
 
-__all__ = ["carried", "in_units_of", "kinds_of", "reading_carried", "stays_in_us", "worded"]
+__all__ = ["carried", "in_units_of", "instrument_carried", "kinds_of", "reading_carried", "stays_in_us", "worded"]
 
 _BOTH = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")
 _NUMBER = re.compile(r"^([+-]?[\d,]*\.?\d+(?:e[+-]?\d+)?)\s*(.*)$")
@@ -131,6 +134,15 @@ def reading_carried(text: str, entry: Entry, system: str) -> str:
             spread = f" ± {number_text(abs(difference_si(one.uncertainty, kind)) / factor, 2)}"
         said.append(f"{number}{spread} {unit_label(unit, kind)}".replace(" °", "°" if unit == "deg" else " °").strip())
     return "; ".join(said)
+
+
+def instrument_carried(instrument: Instrument, system: str) -> str:
+    """An instrument in words, as `Instrument.serves` has it, its ± in the reader's units."""
+    spread = instrument.uncertainty
+    if instrument.tables or written_share(spread) is not None:
+        return instrument.serves
+    said = carried(spread, "", difference_kind(instrument.kind), system)
+    return instrument.model_copy(update={"uncertainty": said}).serves
 
 
 def stays_in_us(exercise: Exercise) -> bool:

@@ -22,10 +22,11 @@ from rotorkit.quantities.pint_inside import units_of
 from rotorkit.sheets.base import QUICK_ALONE, Field, Outcome, Sheet, SheetError
 from rotorkit.teach.chain import chain_of_steps
 from rotorkit.teach.confusions import confusions_of
+from rotorkit.teach.in_units import reading_carried
 from rotorkit.teach.slips import Other, Others
 from rotorkit.teach.tables import with_a_wrong_row
 
-__all__ = ["misread", "otherwise", "row_words", "taken_otherwise"]
+__all__ = ["in_a_sentence", "misread", "otherwise", "row_words", "taken_otherwise"]
 
 NOT_TOLD = "not told"
 """In place of a family: worked only to see how a figure follows a reading."""
@@ -276,7 +277,7 @@ def taken_otherwise(sheet: Sheet, aircraft: Aircraft) -> Iterator[Taken]:
             yield words, "table", one.name, {**given, one.name: other}
     for one in sheet.fields():
         if one.row is not None:
-            yield from _rows_swapped(one, given)
+            yield from _rows_swapped(one, given, aircraft.aircraft.display)
     yield from _fields_swapped(sheet, given)
 
 
@@ -294,8 +295,8 @@ def _options(one: Field, sheet: Sheet, aircraft: Aircraft) -> list[str]:
     return [option for option in options if option and option != now]
 
 
-def _rows_swapped(one: Field, given: Mapping[str, Any]) -> Iterator[Taken]:
-    """Two rows of a table with a reading in each other's places."""
+def _rows_swapped(one: Field, given: Mapping[str, Any], system: str) -> Iterator[Taken]:
+    """Two rows of a table with a reading in each other's places, said in the units of a display system."""
     assert one.row is not None
     rows = [dict(row) for row in given.get(one.name) or []]
     columns = [column for column in one.row.fields() if column.entry is not None]
@@ -307,8 +308,9 @@ def _rows_swapped(one: Field, given: Mapping[str, Any]) -> Iterator[Taken]:
                     continue
                 changed = [dict(row) for row in rows]
                 changed[i][column.name], changed[j][column.name] = second, first
-                title = column.title[:1].lower() + column.title[1:]
-                words = f"the {title} of rows {i + 1} and {j + 1} ({first} and {second}) were swapped"
+                assert column.entry is not None
+                said = " and ".join(reading_carried(text, column.entry, system) for text in (first, second))
+                words = f"the {in_a_sentence(column.title)} of rows {i + 1} and {j + 1} ({said}) were swapped"
                 yield words, "swapped", f"{one.name}.{i} {j}", {**given, one.name: changed}
 
 
@@ -417,5 +419,6 @@ def row_words(of: Field, row: Mapping[str, Any]) -> str:
     return ", ".join([str(row[column.name]) for column in first if row.get(column.name)][:2])
 
 
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]
+def in_a_sentence(title: str) -> str:
+    """A field's title behind "the": its arm is the arm."""
+    return title[:1].lower() + title[1:] if not title.startswith("Its ") else title[4:]

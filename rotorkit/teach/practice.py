@@ -25,7 +25,7 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import NOT_LOOKED_AT, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.otherwise import row_words, taken_otherwise
+from rotorkit.teach.otherwise import in_a_sentence, row_words, taken_otherwise
 
 __all__ = ["INVENTED", "Practice", "Tried", "demo_aircraft", "practice", "sheets_to_practise"]
 
@@ -133,7 +133,7 @@ def practice(sheet: str, seed: int | str = 1, system: str = "us") -> Practice:
         check = draw.choice(checks)
         aircraft = demo_aircraft(system)
         well = check.outcome(aircraft)
-        faults = _planted(check.name)
+        faults = _planted(check.name, system)
         order = [draw.choice([one for one in faults if one.family == family]) for family in _shuffled(draw, faults)]
         for fault in order:
             outcome = sheet_type(sheet).from_readings(fault.readings).work(aircraft)
@@ -155,7 +155,7 @@ def practice(sheet: str, seed: int | str = 1, system: str = "us") -> Practice:
 def sheets_to_practise() -> list[str]:
     """The sheets that there is a practice of."""
     names = dict.fromkeys(check.sheet for check in _folder().checks)
-    return [name for name in names if any(_planted(one.name) for one in _folder().checks if one.sheet == name)]
+    return [name for name in names if any(_planted(one.name, "us") for one in _folder().checks if one.sheet == name)]
 
 
 def _shuffled(draw: random.Random, faults: tuple[_Fault, ...]) -> list[str]:
@@ -177,19 +177,19 @@ def _folder() -> Folder:
 
 
 @functools.cache
-def _planted(name: str) -> tuple[_Fault, ...]:
+def _planted(name: str, system: str) -> tuple[_Fault, ...]:
     """Every fault of a demo check that can be worked and that moves a figure by more than it is known to; of a check
     whose figures are known too coarsely for that, those that move one by a twentieth of that."""
     check = _folder().check(name)
     try:
-        well = check.outcome(demo_aircraft())
+        well = check.outcome(demo_aircraft(system))
     except (SheetError, QuantityError):
         return ()
     found: list[_Fault] = []
     coarse: list[_Fault] = []
-    for fault in _spread(list(_faults(check))):
+    for fault in _spread(list(_faults(check, system))):
         try:
-            outcome = sheet_type(check.sheet).from_readings(fault.readings).work(demo_aircraft())
+            outcome = sheet_type(check.sheet).from_readings(fault.readings).work(demo_aircraft(system))
         except (SheetError, QuantityError, ValueError):
             continue
         figures = tuple(round(float(one.measured.si), 9) for one in outcome.findings)
@@ -223,9 +223,9 @@ def _moved(well: Outcome, outcome: Outcome, share: float = 1.0) -> Iterator[str]
             yield one.title
 
 
-def _faults(check: Check) -> Iterator[_Fault]:
+def _faults(check: Check, system: str = "us") -> Iterator[_Fault]:
     sheet, given = check.made(), dict(check.readings)
-    for words, family, where, readings in taken_otherwise(sheet, demo_aircraft()):
+    for words, family, where, readings in taken_otherwise(sheet, demo_aircraft(system)):
         instrument = next((one.choice for one in sheet.fields() if one.name == where and one.choice), None)
         if instrument is not None and (instrument.of == "instruments" or readings[where] == NOT_LOOKED_AT):
             continue
@@ -235,10 +235,10 @@ def _faults(check: Check) -> Iterator[_Fault]:
         text = given.get(one.name)
         if one.entry is not None and isinstance(text, str) and any(part in one.name for part in ZEROS):
             unit = re.sub(r"[^A-Za-z°/%*^]+", " ", text.partition("±")[0]).split()
-            words = f"the {_lower(one.title)} was not taken off: it stands as 0"
+            words = f"the {in_a_sentence(one.title)} was not taken off: it stands as 0"
             yield _Fault(words, "left out", {**given, one.name: f"0 {unit[-1] if unit else ''}".strip()})
         if one.entry is not None and isinstance(text, str):
-            for family, words, new in _misread(f"the {_lower(one.title)}", text):
+            for family, words, new in _misread(f"the {in_a_sentence(one.title)}", text):
                 yield _Fault(words, family, {**given, one.name: new})
         if one.row is None:
             continue
@@ -249,7 +249,7 @@ def _faults(check: Check) -> Iterator[_Fault]:
                 text = row.get(column.name)
                 if not isinstance(text, str):
                     continue
-                of = f"the {_lower(column.title)} of {_row_words(sheet, one.name, row) or f'row {i + 1}'}"
+                of = f"the {in_a_sentence(column.title)} of {_row_words(sheet, one.name, row) or f'row {i + 1}'}"
                 for family, words, new in _misread(of, text):
                     changed = [dict(r) for r in rows]
                     changed[i][column.name] = new
@@ -262,7 +262,7 @@ def _zero_not_set(sheet: Sheet, given: Mapping[str, Any]) -> Iterator[_Fault]:
         if one.entry is not None and one.entry.by and isinstance(text := given.get(one.name), str):
             new = _shifted(text, _by(text))
             if new:
-                words = f"the instrument had not been set to zero before the {_lower(one.title)} was read"
+                words = f"the instrument had not been set to zero before the {in_a_sentence(one.title)} was read"
                 yield _Fault(words, "zero", {**given, one.name: new})
         if one.row is None:
             continue
@@ -277,7 +277,9 @@ def _zero_not_set(sheet: Sheet, given: Mapping[str, Any]) -> Iterator[_Fault]:
                 for row in rows
             ]
             if all(row.get(column.name) != "" for row in changed):
-                words = f"the instrument had not been set to zero before the rows' {_lower(column.title)} was read"
+                words = (
+                    f"the instrument had not been set to zero before the rows' {in_a_sentence(column.title)} was read"
+                )
                 yield _Fault(words, "zero", {**given, one.name: changed})
 
 
@@ -341,13 +343,9 @@ def _rows_named(sheet: Sheet, given: Mapping[str, Any], where: str, readings: Ma
     assert of.row is not None
     column = next(c.title for c in of.row.fields() if rows[first].get(c.name) != changed[first].get(c.name))
     one, other = (_row_words(sheet, name, rows[int(number)]) for number in numbers)
-    return f"the {_lower(column)} of {one} and of {other} were swapped" if one and other else ""
+    return f"the {in_a_sentence(column)} of {one} and of {other} were swapped" if one and other else ""
 
 
 def _row_words(sheet: Sheet, name: str, row: Mapping[str, Any]) -> str:
     """A row by what it is of: its choices and names."""
     return row_words(next(one for one in sheet.fields() if one.name == name), row)
-
-
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]

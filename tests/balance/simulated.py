@@ -16,6 +16,7 @@ from rotorkit.balance import EffectModel, Move, effect_model, plan_moves
 from rotorkit.balance.phasors import Phasor
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Length, Speed
+from rotorkit.sheets.balance.track_and_balance import BRANCHES
 
 SPEEDS = np.array([0.0, 40.0, 60.0, 80.0])
 INCH = 0.0254
@@ -113,8 +114,10 @@ def as_arrow(value: complex) -> Phasor:
     return Phasor(Measured(value.real, Speed), Measured(value.imag, Speed))
 
 
-def by_plan(seed: int, seconds: float = 2.0) -> tuple[int, list[float]]:
-    """(runs after the first until in limits, the model's promises: distance of what came in standard uncertainties)."""
+def by_plan(seed: int) -> tuple[int, list[float]]:
+    """(runs after the first until in limits, the model's promises: distance of what came in standard uncertainties).
+
+    As many plans are tried as the sheet tries, however quick the machine is."""
     craft = Craft.made(seed)
     model, made = prior(craft.blades), np.zeros(3 * craft.blades)
     now, kept = craft.read(), []
@@ -125,7 +128,7 @@ def by_plan(seed: int, seconds: float = 2.0) -> tuple[int, list[float]]:
         plan = plan_moves(
             model, moves(craft.blades, made), [as_arrow(v) for v in now[:8]],
             [Measured(one, Speed) for one in [LATERAL] * 4 + [VERTICAL] * 4],
-            heights, [Measured(TRACK, Length)] * 4, seconds=seconds,
+            heights, [Measured(TRACK, Length)] * 4, seconds=60, nodes=BRANCHES,
             alike=[range(first, first + craft.blades) for first in range(0, 3 * craft.blades, craft.blades)],
         )  # fmt: skip
         steps = np.array(plan.steps, dtype=float)

@@ -3,6 +3,7 @@
 import cmath
 import itertools
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from rotorkit.balance import (
     two_plane_balance,
     weight_at_hole,
 )
+from rotorkit.edges.recent import forget
 from rotorkit.quantities import QuantityError, assert_quantity
 
 
@@ -155,3 +157,21 @@ def test_a_weight_split_between_two_holes_adds_up() -> None:
         shares = [weight_at_hole("10 g", f"{place} deg", f"{a} deg", f"{b} deg").m_as("g") for a, b in holes]
         summed = sum(share * cmath.exp(1j * math.radians(at)) for share, (at, _) in zip(shares, holes, strict=True))
         assert summed == pytest.approx(10 * cmath.exp(1j * math.radians(place)), rel=1e-12)
+
+
+@pytest.mark.parametrize("close", [None, "1 g"])
+def test_what_is_kept_of_one_split_never_answers_for_another(close: str | None) -> None:
+    """Each figure that the tables rest on is another, one at a time, after a split that left all of them behind."""
+    plain = {"largest": "10 g", "installed": 1, "angles": ("0 deg", "60 deg", "200 deg"), "washer": "2 g"}
+
+    def split(given: dict[str, Any]) -> tuple[Any, ...]:
+        holes = [Hole(angle, given["largest"], given["installed"]) for angle in given["angles"]]
+        found = split_between_holes(("18.2 g", "31 deg"), holes, given["washer"], close_enough=close)
+        return found.changes, found.achieved.si, found.error.si
+
+    others = [{"largest": "14 g"}, {"installed": 3}, {"angles": ("0 deg", "70 deg", "200 deg")}, {"washer": "1.5 g"}]
+    for other in others:
+        split(plain)
+        warm = split({**plain, **other})
+        forget()
+        assert warm == split({**plain, **other}) != split(plain)

@@ -41,6 +41,7 @@ READY = """async () => {
   return kernel.connectionStatus === 'connected' && kernel.status === 'idle';
 }"""
 # A notebook of the working folder runs itself: then the end of that is waited for, and nothing is run a second time.
+# What stands with the code alone runs when the code is shown, and is not asked for before.
 RUN_ALL = """async () => {
   const app = window.jupyterapp, panel = app.shell.currentWidget;
   const state = () => panel.node.dataset.rotorkit || 'other', end = performance.now() + 120000;
@@ -54,7 +55,9 @@ RUN_ALL = """async () => {
   cells.forEach((cell, index) => {
     if (cell.type !== 'code') return;
     const shared = cell.sharedModel;
-    if (shared.source.trim() && shared.execution_count === null) found.push(`cell ${index} did not run`);
+    const waits = panel.content.node.classList.contains('rotorkit-plain')
+      && panel.content.widgets[index].hasClass('rotorkit-later');
+    if (shared.source.trim() && shared.execution_count === null && !waits) found.push(`cell ${index} did not run`);
     shared.outputs.filter(o => o.output_type === 'error')
       .forEach(o => found.push(`cell ${index}: ${o.ename}: ${o.evalue}`));
   });

@@ -40,8 +40,13 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     expect(checks).to_contain_text(re.compile(r"\d+ checks passed"))
     checks.get_by_role("button", name="Show them").click()
     expect(page.locator(f"{FRONT} .rotorkit-check").get_by_text("assert").first).to_be_visible()
+    # the picture that stands with the code alone is drawn once the code is shown
+    drawn = page.locator(f"{FRONT} .rotorkit-later .jp-OutputArea-output img")
+    expect(drawn).to_have_count(0)
     page.get_by_label("Show the code").filter(visible=True).check()
     assert code.count() > 5
+    expect(drawn).to_have_count(1)
+    page.wait_for_function("() => !window.jupyterapp.shell.currentWidget.context.model.dirty")
 
     desk.fill("Work done by", "A. Builder")
     desk.button("Save to the record").press("Enter")

@@ -13,10 +13,13 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
 import pytest
+import typer.testing
+from typer.main import get_command
 from typer.testing import CliRunner
 
 from rotorkit import __version__, cli
@@ -36,6 +39,9 @@ NOTEBOOK = json.dumps(
         "nbformat_minor": 5,
     }
 )
+
+
+typer.testing._get_command = cache(get_command)  # put together once, not for each line that is run
 
 
 class Answer(NamedTuple):

@@ -44,9 +44,10 @@ def asked(text: str) -> list[str]:
             if IN_TEXTS.search(node.value):
                 found.append(f"line {node.lineno}: {node.value[:40]!r}")
         elif isinstance(node, ast.Call):
-            name, said = getattr(node.func, "attr", getattr(node.func, "id", "")), [ast.unparse(a) for a in node.args]
+            name = getattr(node.func, "attr", getattr(node.func, "id", ""))
             if name == "uuid1" or (
-                name in ("datetime64", "Timestamp", "to_datetime") and {"'now'", "'today'"} & {*said}
+                name in ("datetime64", "Timestamp", "to_datetime")
+                and {"'now'", "'today'"} & {ast.unparse(one) for one in node.args}
             ):
                 found.append(f"line {node.lineno}: {name}")
     return found

@@ -15,7 +15,8 @@ import pytest
 
 from rotorkit.aircraft import AircraftFileError, load_aircraft
 from rotorkit.cli import console
-from rotorkit.cli.record_text import entries_text, entry_text
+from rotorkit.cli.entries_text import entries_text
+from rotorkit.cli.record_text import entry_text
 from rotorkit.edges.visible import UNSEEN, escaped, in_a_line, named_in, visible
 from rotorkit.folder.checks import Check
 from rotorkit.notebook import words

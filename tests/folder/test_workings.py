@@ -12,7 +12,7 @@ from rotorkit.edges import clock
 from rotorkit.folder.workings import MOST_AIRCRAFT, Workings
 from rotorkit.notebook import home
 from rotorkit.record import STALE, board, verify
-from rotorkit.record.entry import aircraft_of
+from rotorkit.record.snapshot import aircraft_of
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench
@@ -90,7 +90,7 @@ def test_it_stays_small(bench: Bench, worked: list[str]) -> None:
 
 
 def test_table_and_board_work_each_check_once(bench: Bench, worked: list[str]) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     alone = table_of(bench.folder), board(bench.folder)
     worked.clear()
     kept = Workings()
@@ -104,7 +104,7 @@ def test_table_and_board_work_each_check_once(bench: Bench, worked: list[str]) -
 
 def test_home_works_only_what_was_saved_since(bench: Bench, worked: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(home, "WORKINGS", Workings())
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     page = home.home_page(bench.path)
     before = page.shown.value
     bench.save("pedal_left_tension", {"temperature": "61 °F"})
@@ -135,7 +135,7 @@ def test_home_reads_no_more_entries_than_it_shows(bench: Bench, monkeypatch: pyt
 
 
 def test_one_text_is_read_once_and_each_has_tables_of_its_own(bench: Bench) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     folder, text = bench.folder, bench.record.aircraft_text()
     one, other = folder.aircraft, aircraft_of(text)
     assert one == other

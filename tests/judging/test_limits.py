@@ -211,8 +211,8 @@ class TestWhatIsSaid:
         limit = Limit("power margin", Force, "10 lb", None)
         merit, air = measured("8 ± 3 lb", Force, "figure of merit"), measured("3 ± 1 lb", Force, "air temperature")
         assert limit.judge(merit + air).settle == (
-            "the figure lies 1.0 lbf inside the limit, uncertainty 3.2 lbf: adjust, or re-measure to better than "
-            "1.0 lbf; main contributor: figure of merit"
+            "the figure lies 1.0 lbf inside the limit, uncertainty 3.2 lbf: adjust, or bring the uncertainty "
+            "below 1.0 lbf; main contributor: figure of merit"
         )
         even = [measured("4 ± 2 lb", Force, label) for label in ("one", "another", "a third")]
         assert "largest contributor: " in limit.judge(even[0] + even[1] + even[2]).settle

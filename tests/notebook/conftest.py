@@ -32,7 +32,8 @@ def shared(form: Callable[..., Form]) -> Callable[[str], Form]:
         again, readings = _OPENED[sheet]
         if again.opened.shown:
             again.opened.toggle(again.opened.shown)
-        again.load(readings)
+        if again.readings != readings or again.outcome is None or again.problems or again.fault:
+            again.load(readings)
         assert again.readings == readings
         return again
 

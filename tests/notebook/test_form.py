@@ -521,6 +521,8 @@ def test_rows_have_the_room_of_what_stands_in_them(form: Make) -> None:
     assert table.need < 500
     assert [name for name in table.box._dom_classes if name.startswith("folds-")] == ["folds-480"]
     assert not any("rotorkit-broad" in cell._dom_classes for cell in table.head.children)
+    made.load({"sections": [{"ends": "9" * 5000}]})
+    assert table.need < 1000, "what is no reading does not take the page"
 
 
 @pytest.mark.parametrize(

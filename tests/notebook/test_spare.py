@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 
+from rotorkit import lab
+from rotorkit.lab import spare
 from rotorkit.lab.spare import GO, NAMED, Kernels
 
 
@@ -47,3 +49,38 @@ def test_every_kernel_begins_away_from_the_folder(tmp_path: Path, monkeypatch: p
     assert asked[0]["cwd"] == sys.prefix
     going = json.loads(asked[0]["extra_arguments"][0].removeprefix("--IPKernelApp.exec_lines="))
     assert going == [GO.format(folder=str(tmp_path / "hangar"), more="")]
+
+
+@pytest.mark.parametrize("encrypted", [True, False])
+def test_a_kernel_puts_no_programmers_words_into_the_terminal(
+    encrypted: bool, tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither one that is sent to the folder, nor one that was kept ready, nor one that is started again."""
+    from traitlets.config import Application
+
+    monkeypatch.setattr(spare, "READY", "pass")  # what it loads counts for nothing here, nor how long it takes
+    monkeypatch.setattr(spare, "ANSWERS_WITHIN", 600.0)
+    monkeypatch.setattr(lab, "_can_encrypt", lab._can_encrypt if encrypted else lambda: False)
+    settings = Application()
+    settings.parse_command_line(lab.lab_arguments())
+
+    async def use() -> list[dict[str, Any]]:
+        kernels = Kernels(root_dir=str(tmp_path), config=settings.config, default_kernel_name="python3")
+        await kernels._start_spare()
+        kept, found = kernels.spare, []
+        taken, own = [await kernels.start_kernel(path="", kernel_name="python3") for _ in range(2)]
+        kernels.keeps_one_ready = False
+        assert taken == kept != own
+        for kernel_id in (taken, own):
+            kernel = kernels.get_kernel(kernel_id)
+            for again in (False, True):
+                if again:
+                    await kernels.restart_kernel(kernel_id)
+                assert await kernels._does(kernel, f"import os; assert os.getcwd() == {str(tmp_path)!r}")
+            found.append(kernel.get_connection_info())
+        await kernels.shutdown_all(now=True)
+        return found
+
+    connections = asyncio.run(use())
+    assert [bool(one.get("curve_secretkey")) for one in connections] == [encrypted] * 2, "who may listen"
+    assert "WARNING" not in "".join(capfd.readouterr())

@@ -21,6 +21,12 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from ipykernel.kernelspec import get_kernel_dict
+
+from rotorkit.edges.program import LAB_GUESTS, without
+
+with without(*LAB_GUESTS):  # as the command loads JupyterLab's server: nbval reads notebooks by the same library
+    import jsonschema  # noqa: F401
 
 HERE = Path(__file__).resolve().parent
 NAME = "JUPYTER_PATH"
@@ -55,7 +61,7 @@ class Ready:
         place = self.folder / "kernels" / name / "kernel.json"
         place.parent.mkdir(parents=True)
         command = [sys.executable, *started, "-f", "{connection_file}"]
-        said = {"argv": command, "display_name": name, "language": "python", "metadata": {"debugger": True}}
+        said = {"argv": command, "display_name": name, "language": "python", "metadata": get_kernel_dict()["metadata"]}
         place.write_text(json.dumps(said), "utf-8")
 
     def end(self) -> None:
@@ -74,6 +80,8 @@ def pytest_configure(config: pytest.Config) -> None:
     """Once for all workers: they begin after this, with the same environment."""
     if POSSIBLE and not hasattr(config, "workerinput") and not config.option.collectonly:
         config.stash[READY] = Ready()
+    if "nbval.kernel" in sys.modules:  # it lays out every message of a kernel for a log that nobody writes
+        sys.modules["nbval.kernel"].pformat = lambda message: message  # type: ignore[attr-defined]
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:

@@ -4,6 +4,8 @@ hand."""
 from __future__ import annotations
 
 import shutil
+import tempfile
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta, timezone
 from functools import cache
 from pathlib import Path
@@ -76,12 +78,26 @@ class Bench:
         """Each check of the readings file."""
         return [self.save(check.name) for check in self.folder.checks]
 
+    def prepared(self, prepare: Callable[[Bench], object]) -> Bench:
+        """This bench, at which nothing was done yet, as `prepare` leaves one: done once, and copied from then on."""
+        if prepare not in _PREPARED:
+            _PREPARED[prepare] = Bench(Path(tempfile.mkdtemp(dir=_PLACE.name)))
+            prepare(_PREPARED[prepare])
+        first = _PREPARED[prepare]
+        shutil.copytree(first.path, self.path, dirs_exist_ok=True)
+        self.clock.now = first.clock.now
+        return self
+
     def change(self, old: str, new: str, name: str = "aircraft.toml") -> None:
         """Change a text of the aircraft file."""
         file = self.path / name
         text = file.read_text(encoding="utf-8")
         assert old in text, old
         file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+_PLACE = tempfile.TemporaryDirectory(prefix="rotorkit-prepared-")
+_PREPARED: dict[Callable[[Bench], object], Bench] = {}
 
 
 def plain_work(**more: object) -> dict[str, object]:

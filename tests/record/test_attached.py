@@ -11,7 +11,7 @@ from PIL import Image
 from rotorkit.dossier.photographs import photograph_blocks
 from rotorkit.record import RecordError, board, verify
 from rotorkit.record.attached import FOLDER, looked_at
-from rotorkit.record.shape import fault_in
+from rotorkit.record.looked_at import fault_in
 from tests.record.bench import Bench
 
 

@@ -15,7 +15,8 @@ from typing import Any
 
 import pytest
 
-from rotorkit.cli.record_text import board_text, entries_text, entry_text, recheck_text
+from rotorkit.cli.entries_text import entries_text
+from rotorkit.cli.record_text import board_text, entry_text, recheck_text
 from rotorkit.cli.verdict_table import table_of, table_text
 from rotorkit.dossier import write_dossier
 from rotorkit.notebook.keeping import Keeping
@@ -33,8 +34,8 @@ from rotorkit.record import (
 )
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
 from rotorkit.record.entry import SavedEntry
+from rotorkit.record.looked_at import fault_in
 from rotorkit.record.schema import make
-from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
 from rotorkit.sheets.catalogue import sheet_type
 from tests.cli.test_cli import rotorkit
@@ -44,8 +45,7 @@ from tests.record.test_verify import tamper
 MAIN = "main_rotor_angles"
 
 
-@pytest.fixture
-def saved(bench: Bench) -> Bench:
+def save_three(bench: Bench) -> None:
     """Three checks, one of them out of limits whatever the demo says: its limit is set so."""
     work = plain_work(title="Blade angles")
     finding = out_of_limits()
@@ -53,7 +53,11 @@ def saved(bench: Bench) -> Bench:
     bench.record.add("blades", work, "file")
     bench.save("pedal_left_tension")
     bench.save("hover_today")
-    return bench
+
+
+@pytest.fixture
+def saved(bench: Bench) -> Bench:
+    return bench.prepared(save_three)
 
 
 def out_of_limits() -> dict[str, Any]:
@@ -388,7 +392,7 @@ class TestExportOfADamagedRecord:
     def test_there_and_back(
         self, bench: Bench, statements: list[str], left_out: set[int], lost: tuple[int, ...]
     ) -> None:
-        bench.save_all()
+        bench.prepared(Bench.save_all)
         good = {entry.number: entry for entry in bench.record.entries()}
         tamper(bench.record.path, *statements)
         out = bench.path / "out.jsonl"
@@ -416,7 +420,7 @@ class TestExportOfADamagedRecord:
         assert third.entries() == there.entries()
 
     def test_a_record_goes_on_after_it(self, bench: Bench) -> None:
-        bench.save_all()
+        bench.prepared(Bench.save_all)
         tamper(bench.record.path, "UPDATE entry SET work = work || ' ' WHERE number = 3")
         export_lines(bench.record, bench.path / "out.jsonl")
         bench.record.path.unlink()
@@ -427,7 +431,7 @@ class TestExportOfADamagedRecord:
         faces(bench)
 
     def test_a_lost_aircraft_file(self, bench: Bench) -> None:
-        bench.save_all()
+        bench.prepared(Bench.save_all)
         tamper(bench.record.path, "UPDATE aircraft_file SET text = CAST('x' AS BLOB)")
         found = export_lines(bench.record, bench.path / "out.jsonl")
         assert (found.entries, found.left_out, len(found.files)) == (5, {}, 1)

@@ -1,12 +1,16 @@
 """The status board: each job's word, why, and what comes next."""
 
+import json
 import sys
 from datetime import date
 
 import pytest
 
-from rotorkit.cli.record_text import entry_text
+from rotorkit.cli.record_text import board_text, entry_text, jobs_text
+from rotorkit.cli.status_json import status_json
+from rotorkit.cli.status_text import short_text
 from rotorkit.cli.verdict_table import check_text, table_of
+from rotorkit.notebook.home import home_html
 from rotorkit.record import NEVER_DONE, STALE, Board, BoardRow, board, recheck
 from tests.record.bench import TODAY, Bench
 
@@ -189,16 +193,48 @@ def test_without_a_readings_file(bench: Bench) -> None:
     assert (cable.check, cable.sheet, cable.notes) == ("", "cable_tension", ())
 
 
+def test_a_saved_check_of_no_milestone_is_told_where_it_is_out_of_limits_or_stale(bench: Bench) -> None:
+    own = '[[milestones]]\ntitle = "Run-up"\nneeds = [{ check = "tail_rotor_angles", why = "the pedals" }]\n'
+    file = bench.path / "aircraft.toml"
+    file.write_text(f"{file.read_text(encoding='utf-8')}\n{own}", encoding="utf-8")
+    bench.save("tail_rotor_angles")
+    bench.save("pedal_left_tension")
+    assert (seen(bench).besides, seen(bench).stale) == ((), [])
+    bench.save("main_rotor_angles")
+    (out,) = seen(bench).besides
+    assert (out.check, out.word) == ("main_rotor_angles", "out of limits")
+    assert "Main rotor" in out.job
+    bench.change(
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb"', '[cables.pedal_left.limits]\ntension = { low = "29 lb"'
+    )
+    (bench.path / "readings.toml").unlink()  # the record alone knows it then
+    found = seen(bench)
+    assert {row.check: row.word for row in found.besides} == {
+        "main_rotor_angles": "out of limits", "pedal_left_tension": STALE,
+    }  # fmt: skip
+    assert found.stale == ["pedal_left_tension"]
+    told = short_text(table_of(bench.folder), found)
+    assert "No longer stands as saved: pedal_left_tension." in told
+    whole = " ".join(board_text(found).split())
+    assert "Anti-torque cable, left pedal: stale (entry 2," in whole
+    assert "limits changed: [cables.pedal_left.limits] tension was low 30 lb" in whole
+    assert "stale (entry 2," in jobs_text(found, "pedal_left_tension")
+    assert [job["check"] for job in json.loads(status_json(table_of(bench.folder), found))["besides"]] == [
+        row.check for row in found.besides
+    ]
+    assert "Out of limits, or to be looked at again" in home_html(bench.folder)
+
+
 @pytest.mark.parametrize("today", [date(2026, 6, 1), date(2030, 1, 1)])
 def test_progress_is_told(bench: Bench, today: date) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     told: list[tuple[int, int]] = []
     board(bench.folder, bench.record, today=today, progress=lambda done, of: told.append((done, of)))
     assert told == [(n, 5) for n in range(1, 6)]
 
 
 def test_what_a_recheck_has_found_is_not_worked_twice(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.change('high = "40 lb"', 'high = "39 lb"')
     again = recheck(bench.folder, bench.record, today=TODAY)
     before = board(bench.folder, bench.record, today=TODAY)

@@ -17,7 +17,8 @@ from rotorkit.notebook import open_form
 from rotorkit.record import RecordError, verify
 from rotorkit.record.by_hand import by_hand_of
 from rotorkit.record.chain import canonical
-from rotorkit.record.shape import _WorkedByHand, fault_in
+from rotorkit.record.looked_at import fault_in
+from rotorkit.record.shape import _WorkedByHand
 from rotorkit.record.spreadsheet import csv_text
 from tests.record.bench import Bench
 

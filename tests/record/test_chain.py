@@ -71,7 +71,7 @@ def test_what_not_every_program_keeps_exactly_is_refused(value: float) -> None:
 
 def test_another_program_can_check_the_database(bench: Bench) -> None:
     """By the description alone: standard library, no rotorkit."""
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     database = sqlite3.connect(bench.record.path)
     (before,) = database.execute("SELECT record FROM chain").fetchone()
     rows = database.execute(
@@ -95,7 +95,7 @@ def test_another_program_can_check_the_database(bench: Bench) -> None:
 
 
 def test_another_program_can_check_an_export(bench: Bench, tmp_path: str) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     export_lines(bench.record, bench.path / "out.jsonl")
     head, file, *entries = (bench.path / "out.jsonl").read_bytes().splitlines()
     before = json.loads(head)["record"]

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.judging.limits import Limit
-from rotorkit.quantities import Length, Mass, Ratio, RotationRate, Temperature, read
+from rotorkit.quantities import Length, Mass, Ratio, RotationRate, Temperature, display, read
 from rotorkit.record import Record, export_lines, import_lines, recheck
 from rotorkit.record.dumps import limit_dump, limit_restored
 from tests.record.bench import TODAY, Bench
@@ -53,6 +53,25 @@ def test_a_limit_that_is_a_share_is_said_as_it_was_written(written: str) -> None
     again = limit_restored(limit_dump(limit))
     assert again is not None
     assert again.text == limit.text == f"at least {written}"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "us", "metric"),
+    [
+        ("0 in", None, "at least 0 in", "at least 0 mm"),
+        (None, "2 in", "at most 2 in", "at most 50.8 mm"),
+        ("0 mm", "0 mm", "0 in to 0 in", "0 mm to 0 mm"),
+    ],
+)
+def test_a_limit_without_a_unit_of_its_own_comes_back_in_the_one_that_it_was_written_in(
+    low: str | None, high: str | None, us: str, metric: str
+) -> None:
+    limit = Limit("clearance", Length, low, high)
+    again = limit_restored(limit_dump(limit))
+    assert again is not None
+    for system, said in (("us", us), ("metric", metric)):
+        with display(system):
+            assert again.text == limit.text == said
 
 
 def test_limits_are_said_in_the_aircraft_s_units_whoever_saves(bench: Bench) -> None:

@@ -121,7 +121,7 @@ def test_a_new_record_is_of_todays_layout(bench: Bench, later: None) -> None:
 
 
 def test_an_export_does_not_depend_on_the_layout(bench: Bench, request: pytest.FixtureRequest) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     export_lines(bench.record, bench.path / "one.jsonl")
     request.getfixturevalue("later")
     export_lines(bench.record, bench.path / "two.jsonl")

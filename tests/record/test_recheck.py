@@ -38,7 +38,7 @@ def moved(bench: Bench, today: date = TODAY) -> set[tuple[str, str, str]]:
 
 
 def test_nothing_changed(bench: Bench) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     found = recheck(bench.folder, bench.record, today=TODAY)
     assert found.rows == []
     assert found.sentence == "5 entries were worked again: every figure and verdict stands."
@@ -60,13 +60,13 @@ def test_nothing_changed(bench: Bench) -> None:
     ],
 )
 def test_a_change_of_the_file_on_which_nothing_rests_is_no_staleness(bench: Bench, old: str, new: str) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.change(old, new)
     assert causes(bench) == {}
 
 
 def test_a_changed_limit(bench: Bench) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.change(
         '[cables.pedal_left.limits]\ntension = { low = "30 lb"',
         '[cables.pedal_left.limits]\ntension = { low = "39.5 lb"',
@@ -127,7 +127,7 @@ def test_a_figure_told_today_alone_and_without_a_limit_is_no_change() -> None:
 
 
 def test_a_changed_value_that_one_sheet_uses(bench: Bench) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.change('rated_power = "138 ± 3 hp"', 'rated_power = "129 ± 3 hp"')
     found = causes(bench)
     assert list(found) == ["hover_today"]
@@ -160,6 +160,11 @@ def test_values_that_only_fit_together(bench: Bench) -> None:
     assert not any(what == "figure" for _, what, _ in moved(bench))
 
 
+def save_two(bench: Bench) -> None:
+    bench.save("pedal_left_tension")
+    bench.save("hover_today")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
@@ -171,8 +176,7 @@ def test_values_that_only_fit_together(bench: Bench) -> None:
     ],
 )  # fmt: skip
 def test_an_instrument_that_changed(bench: Bench, old: str, new: str, said: str) -> None:
-    bench.save("pedal_left_tension")
-    bench.save("hover_today")
+    bench.prepared(save_two)
     bench.change(old, new)
     if "gauge]" in old:
         bench.change("[[instruments.tension_gauge.tables]]", "[[instruments.gauge.tables]]")
@@ -248,7 +252,7 @@ def test_a_newer_sheet(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_sheet_that_fails_does_not_hide_the_others(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
 
     def broken(self: CableTension, aircraft: Aircraft) -> Outcome:
         raise ZeroDivisionError("division by zero")

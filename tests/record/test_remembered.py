@@ -17,8 +17,9 @@ from rotorkit.cli.status_text import short_text
 from rotorkit.cli.verdict_table import table_of
 from rotorkit.edges import clock, kept
 from rotorkit.folder.workings import Workings
-from rotorkit.record import board, shape, verify
-from rotorkit.record.remembered import LOOKED_AT, OUTCOMES, Remembered, entries_looked_at
+from rotorkit.record import board, looked_at, shape, verify
+from rotorkit.record.looked_at import LOOKED_AT, entries_looked_at
+from rotorkit.record.remembered import OUTCOMES, Remembered
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench
@@ -68,7 +69,7 @@ def anew(bench: Bench) -> str:
 
 
 def test_what_is_taken_is_what_would_be_worked(bench: Bench, worked: list[str], cache: Path) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     bench.read("tail_rotor_angles", "main_rotor_angles", "cyclic_first", "main_rotor_first_rigging", "corners")
     for system in ("us", "metric"):
         text = (bench.path / "aircraft.toml").read_text("utf-8")
@@ -103,7 +104,7 @@ def test_status_does_not_work_what_it_does_not_print(bench: Bench, monkeypatch: 
 
 
 def test_a_changed_limit_instrument_or_figure_of_the_aircraft_is_seen(bench: Bench, worked: list[str]) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     calm = status(bench)
     assert "pedal_left_tension" not in calm.split("IN LIMITS")[0]
     before = (bench.path / "aircraft.toml").read_text("utf-8")
@@ -143,7 +144,7 @@ def test_every_text_of_the_aircraft_file_is_of_what_it_is_found_by(bench: Bench)
 
 
 def test_a_changed_reading_entry_or_draft_is_seen(bench: Bench, worked: list[str]) -> None:
-    bench.save_all()
+    bench.prepared(Bench.save_all)
     status(bench)
     worked.clear()
     bench.save("pedal_left_tension", {"dial": "22"})
@@ -287,7 +288,7 @@ def test_entries_that_were_looked_at_are_known_by_their_hash_alone(
 
     def a_command(counts: int) -> list[str]:
         """What `verify` finds in a program that has just started."""
-        monkeypatch.setattr(shape, "_RIGHT", set())
+        monkeypatch.setattr(looked_at, "_RIGHT", set())
         looked.clear()
         with entries_looked_at():
             found = verify(bench.record).faults
@@ -305,7 +306,7 @@ def test_entries_that_were_looked_at_are_known_by_their_hash_alone(
     for entry in bench.record.entries():
         assert entry.fault or entry.first == entry.outcome.first
     assert any("entry 2" in fault for fault in a_command(counts=0)), "its seal tells that it is another"
-    monkeypatch.setattr("rotorkit.record.remembered.our_code", lambda: "another version")
+    monkeypatch.setattr("rotorkit.record.looked_at.our_code", lambda: "another version")
     a_command(counts=2)
     for spoil in ("[3", "{}", '["", 4, null]', "3"):
         kept.remember(LOOKED_AT, "another version", spoil)

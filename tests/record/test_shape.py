@@ -10,7 +10,8 @@ import pytest
 from rotorkit.record import shape, verify
 from rotorkit.record.chain import canonical, hash_of
 from rotorkit.record.entry import SavedEntry
-from rotorkit.record.shape import _careful, _plainly_right, fault_in
+from rotorkit.record.looked_at import fault_in
+from rotorkit.record.shape import _careful, _plainly_right
 from tests.record.bench import CHECKS, Bench, plain_work
 
 BAD: list[Any] = [None, True, 0, -1, 1.5, 1e201, -1e201, "", "x", "Force", "in limits", "2026-02-30", [], ["a"], {}]

@@ -122,6 +122,13 @@ def test_a_correction_of_older_work_does_not_become_the_latest(bench: Bench) -> 
     assert [entry.number for entry, _ in bench.record.standing(january.check)] == [3, 2]
 
 
+def save_and_correct(bench: Bench) -> None:
+    bench.save()
+    bench.save("hover_today")
+    bench.save()
+    bench.save(replaces=3, why="mistyped")
+
+
 @pytest.mark.parametrize(
     ("given", "said"),
     [
@@ -137,10 +144,7 @@ def test_a_correction_of_older_work_does_not_become_the_latest(bench: Bench) -> 
     ],
 )
 def test_what_cannot_be_saved_is_said_plainly(bench: Bench, given: dict[str, object], said: str) -> None:
-    bench.save()
-    bench.save("hover_today")
-    bench.save()
-    bench.save(replaces=3, why="mistyped")
+    bench.prepared(save_and_correct)
     head = bench.record.head()
     with pytest.raises(RecordError, match=said) as caught:
         bench.save(**given)

@@ -13,15 +13,18 @@ from tests.record.bench import Bench, plain_work
 from tests.record.test_store import NASTY
 
 
-@pytest.fixture
-def rich(bench: Bench) -> Bench:
+def save_much(bench: Bench) -> None:
     """A record with every sheet, two aircraft files, a correction and nasty texts."""
     bench.save_all()
     bench.change("# The demo aircraft", "# ±°直升机")
     for text in NASTY:
         bench.save(note=text, who=text)
     bench.save(replaces=3, why="=cmd|' /C calc'!A0")
-    return bench
+
+
+@pytest.fixture
+def rich(bench: Bench) -> Bench:
+    return bench.prepared(save_much)
 
 
 def other(bench: Bench) -> Record:

@@ -33,8 +33,7 @@ def tamper(path: Path, *statements: str) -> None:
 
 @pytest.fixture
 def saved(bench: Bench) -> Record:
-    bench.save_all()
-    return bench.record
+    return bench.prepared(Bench.save_all).record
 
 
 @pytest.mark.parametrize(

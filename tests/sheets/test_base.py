@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 import pytest
 from pydantic import Field
 
-from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
+from rotorkit.aircraft import Aircraft, demo_folder
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
@@ -34,8 +34,8 @@ from rotorkit.record.dumps import picture_dump, picture_restored
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import COMMON_PRACTICE
+from tests.sheets.as_it_stands import AIRCRAFT, CHECKS, as_it_stands
 
-AIRCRAFT = load_aircraft(demo_folder())
 METRIC = AIRCRAFT.model_copy(update={"aircraft": AIRCRAFT.aircraft.model_copy(update={"display": "metric"})})
 EXACT = (
     *("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin"),
@@ -172,7 +172,7 @@ class TestEverySheet:
         ],
     )
     def test_nonsense_in_any_field_is_answered_in_words(self, sheet: type[Sheet], junk: str) -> None:
-        good = next(check for check in Folder(demo_folder()).checks if check.sheet == sheet.name).readings
+        good = next(check for check in CHECKS if check.sheet == sheet.name).readings
         for one in sheet.fields():
             if one.row is None:
                 readings = {**good, one.name: junk}
@@ -200,13 +200,13 @@ class TestEverySheet:
                 assert not re.search(r"Traceback|validation error|NoneType|object at 0x", message)
 
 
-@pytest.mark.parametrize("check", Folder(demo_folder()).checks, ids=lambda check: check.name)
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.name)
 class TestEveryDemoCheck:
     def test_its_readings_give_the_same_sheet_again(self, check: Any) -> None:
         made = check.made()
         again = type(made).from_readings(made.readings())
         assert again.readings() == made.readings()
-        first, second = (sheet.work(AIRCRAFT) for sheet in (made, again))
+        first, second = as_it_stands(check.name), again.work(AIRCRAFT)
         assert [found.row() for found in first.findings] == [found.row() for found in second.findings]
 
     def test_is_read_as_the_record_writes_it(self, check: Any) -> None:
@@ -216,7 +216,7 @@ class TestEveryDemoCheck:
         assert type(made).from_readings(json.loads(json.dumps(made.readings()))).readings() == made.readings()
 
     def test_its_keys_are_those_of_no_other_finding(self, check: Any) -> None:
-        outcome = check.outcome(AIRCRAFT)
+        outcome = as_it_stands(check.name)
         keys = [found.key for found in outcome.findings]
         assert len(set(keys)) == len(keys)
         assert outcome.finding(keys[0]).key == keys[0]
@@ -225,7 +225,7 @@ class TestEveryDemoCheck:
 
     def test_every_figure_has_an_uncertainty_and_every_step_a_source(self, check: Any) -> None:
         """But for counts of what was seen, and figures from drawing and table alone."""
-        outcome = check.outcome(AIRCRAFT)
+        outcome = as_it_stands(check.name)
         for found in outcome.findings:
             if found.key.endswith(INSIDE):  # a share of the flight: judged by what its envelope's margins are sure of
                 margins = [one for one in outcome.findings if one.key.startswith(found.key.removesuffix("inside"))]
@@ -241,7 +241,7 @@ class TestEveryDemoCheck:
             assert str(step.citation).strip(), step.title
 
     def test_what_limits_stand_in_the_aircraft_file_are_those_judged_by(self, check: Any) -> None:
-        for found in check.outcome(AIRCRAFT).findings:
+        for found in as_it_stands(check.name).findings:
             if found.verdict.word != NO_LIMIT:
                 assert found.verdict.limit is not None
                 if figure := BY_FIGURE.get(found.verdict.limit.source):
@@ -252,7 +252,7 @@ class TestEveryDemoCheck:
 
     def test_says_the_same_in_metric_units(self, check: Any) -> None:
         """Whatever the display in force, the units are those of the aircraft, from the working to the last row said."""
-        us, metric = check.outcome(AIRCRAFT), check.outcome(METRIC)
+        us, metric = as_it_stands(check.name), check.outcome(METRIC)
         said = " ".join(part for found in metric.findings for part in (*found.row()[1:], found.verdict.settle))
         assert [found.verdict.word for found in us.findings] == [found.verdict.word for found in metric.findings]
         assert not re.search(r"\d (lb|lbf|ft|hp|in|°F)\b", said), said

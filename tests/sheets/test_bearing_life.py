@@ -84,10 +84,16 @@ def test_uncertainty_of_one_load_common_to_all() -> None:
     assert float(found.expanded_si / found.si) == pytest.approx(0.975**-3 - 1.025**-3, rel=1e-6)
 
 
-@pytest.mark.parametrize(("low", "word"), [(0.9, IN_LIMITS), (1.1, OUT_OF_LIMITS), (1.0, TOO_CLOSE)])
-def test_both_sides_of_the_life(low: float, word: str) -> None:
+@pytest.mark.parametrize(
+    ("low", "word", "to_do"),
+    [(0.9, IN_LIMITS, ""), (1.1, OUT_OF_LIMITS, "Lessen its load"), (1.0, TOO_CLOSE, "Find its loads to a smaller ±")],
+)
+def test_both_sides_of_the_life(low: float, word: str, to_do: str) -> None:
     limits = {**BEARING["limits"], "life": {"low": f"{low * life_by_hand()} h", "source": "test"}}
-    assert worked(readings(spread=0.01), aircraft(limits=limits)).word == word
+    outcome = worked(readings(spread=0.01), aircraft(limits=limits))
+    assert outcome.word == word
+    assert outcome.to_do.startswith(to_do)
+    assert "adjust" not in outcome.to_do
 
 
 def test_used_up_and_dry() -> None:

@@ -7,16 +7,15 @@ from typing import Any
 
 import pytest
 
-from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.folder.checks import Check, Folder
+from rotorkit.aircraft import Aircraft
+from rotorkit.folder.checks import Check
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Power
 from rotorkit.sheets.base import Finding, Outcome, Part, Sheet, SheetError, judge, missing_words
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
+from tests.sheets.as_it_stands import AIRCRAFT, CHECKS, as_it_stands
 
-AIRCRAFT = load_aircraft(demo_folder())
-CHECKS = Folder(demo_folder()).checks
 SHEETS = [sheet_type(name) for name in sheet_names()]
 
 
@@ -35,7 +34,7 @@ def test_a_sheet_with_rows_says_what_makes_it_whole(sheet: type[Sheet]) -> None:
 class TestEveryCheck:
     def test_a_row_left_out_never_calms(self, check: Check) -> None:
         """One row after another is taken out: the word stays, or there is no verdict yet, or the sheet asks for it."""
-        whole = check.outcome(AIRCRAFT)
+        whole = as_it_stands(check.name)
         for name, rows in check.readings.items():
             if not isinstance(rows, list):
                 continue
@@ -43,7 +42,7 @@ class TestEveryCheck:
                 self.never_calmer(check, whole, {**check.readings, name: rows[:i] + rows[i + 1 :]})
 
     def test_a_reading_left_out_never_calms(self, check: Check) -> None:
-        whole, sheet = check.outcome(AIRCRAFT), sheet_type(check.sheet)
+        whole, sheet = as_it_stands(check.name), sheet_type(check.sheet)
         for one in sheet.fields():
             if one.entry is not None and one.name in check.readings:
                 self.never_calmer(check, whole, {k: v for k, v in check.readings.items() if k != one.name})

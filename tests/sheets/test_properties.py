@@ -18,14 +18,14 @@ from typing import Any, get_args, get_origin
 
 import pytest
 
-from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
+from rotorkit.aircraft import Aircraft, demo_folder
 from rotorkit.aircraft.entries import Entry, LimitEntry, Readings, Section
 from rotorkit.aircraft.instruments import MEASURES, GaugeTable, Instrument
 from rotorkit.aircraft.performance_figures import PowerRows
 from rotorkit.aircraft.recorders import Recorder
 from rotorkit.dossier.worksheet import page_data
 from rotorkit.engine import CHANNELS
-from rotorkit.folder.checks import Check, Folder
+from rotorkit.folder.checks import Check
 from rotorkit.judging.limits import TOO_CLOSE, UNDONE
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures import draw
@@ -54,11 +54,8 @@ from rotorkit.quantities.units import (
 )
 from rotorkit.sheets.base import Field, Outcome, SheetError
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
+from tests.sheets.as_it_stands import AIRCRAFT, CHECKS, as_it_stands
 
-AIRCRAFT = load_aircraft(demo_folder())
-NOT_IN_THE_DEMO: list[Check] = []
-"""Sheets for which the demo has no readings yet, with some of our own. It should be empty."""
-CHECKS = [*Folder(demo_folder()).checks, *NOT_IN_THE_DEMO]
 every_check = pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.name)
 
 FIGURE = 1e-9
@@ -92,19 +89,12 @@ WEIGHED = ("learned.", "planned.", "expected.")
 for more, and the figure moves."""
 
 
-@cache
-def as_it_stands(name: str) -> Outcome:
-    return next(check for check in CHECKS if check.name == name).outcome(AIRCRAFT)
-
-
 def worked(check: Check, readings: dict[str, Any], aircraft: Aircraft = AIRCRAFT) -> Outcome:
     return sheet_type(check.sheet).from_readings(readings).work(aircraft)
 
 
 def test_every_sheet_has_a_check_in_the_demo() -> None:
     assert set(sheet_names()) == {check.sheet for check in CHECKS}
-    there = {check.sheet for check in Folder(demo_folder()).checks}
-    assert not there & {check.sheet for check in NOT_IN_THE_DEMO}, "has readings in the demo now: take it out here"
 
 
 # --- comparing ---
@@ -433,6 +423,12 @@ def metric_aircraft() -> Aircraft:
 
 
 @cache
+def shown_in_metric() -> Aircraft:
+    """The file as it stands, but for what it says of the display."""
+    return Aircraft.model_validate({**TABLES, "aircraft": {**TABLES["aircraft"], "display": "metric"}})
+
+
+@cache
 def aircraft_in_si() -> Aircraft:
     return Aircraft.model_validate(in_metric(Aircraft, TABLES, lambda entry: entry.wanted.si))
 
@@ -477,8 +473,7 @@ def test_the_aircraft_file_in_si_units(check: Check) -> None:
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_a_figure_and_the_step_that_it_comes_from_say_the_same(check: Check, system: str) -> None:
     """Where a step comes to a finding's very figure it bears the same ±, and what has a step's title is its figure."""
-    craft = Aircraft.model_validate({**TABLES, "aircraft": {**TABLES["aircraft"], "display": system}})
-    outcome = as_it_stands(check.name) if system == "us" else worked(check, dict(check.readings), craft)
+    outcome = as_it_stands(check.name) if system == "us" else worked(check, dict(check.readings), shown_in_metric())
     results = [step for step in outcome.steps if isinstance(step.value, Measured)]
     for found in outcome.findings:
         figure, its = float(found.measured.si), float(found.measured.expanded_si)

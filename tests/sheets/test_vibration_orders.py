@@ -17,7 +17,8 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.balance.vibration_orders import VibrationOrders
 from rotorkit.sheets.base import SheetError
-from rotorkit.vibration import drive_lines, names_at, simulated_recording
+from rotorkit.vibration import drive_lines, names_at, recording, simulated_recording
+from rotorkit.vibration.plausible import looked_over
 from tests.sheets.small import small_aircraft
 from tests.vibration import demo_recording as demo
 
@@ -422,6 +423,14 @@ def test_a_recording_from_which_something_is_missing_is_not_judged(tmp_path: Pat
     found = read_into(tmp_path, read, 3)
     assert float(found["orders"][0]["amplitude"].split()[0]) == pytest.approx(9.755, rel=0.01)
     assert "left out, in which samples could not be read" in found["was_wrong"]
+
+
+def test_the_top_of_a_sine_in_coarse_steps_is_no_end_of_a_range() -> None:
+    """40 steps from bottom to top: the outermost two hold 2.4 times as many samples as those beside them."""
+    wave = np.round(20 * np.sin(0.7 * np.arange(8000))) / 400
+    assert (np.abs(wave) == np.abs(wave).max()).sum() > 500
+    assert looked_over(recording(wave, "400 Hz", "g")).cut_off == 0
+    assert looked_over(recording(np.clip(wave, -0.04, 0.04), "400 Hz", "g")).cut_off > 500
 
 
 def test_what_is_no_vibration_in_this_unit_is_refused(tmp_path: Path) -> None:

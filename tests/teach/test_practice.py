@@ -157,6 +157,19 @@ def test_in_a_metric_folder_readings_and_figures_are_metric() -> None:
         assert one.measured.si == pytest.approx(other.measured.si)
 
 
+def test_in_a_metric_folder_instruments_and_swapped_readings_are_metric() -> None:
+    """2 °F are 1.11 °C; 168 and 177 °F are 75.6 and 80.6 °C."""
+    page = page_of("cable_tension", 1, "metric")
+    assert "Hangar thermometer (± 1.1 °C)" in page.shown.value
+    assert "°F" not in page.shown.value
+    assert "Hangar thermometer (± 2 °F)" in page_of("cable_tension", 1).shown.value
+    us, metric = ("; ".join(practice("gearbox_oil", 2, system).choices) for system in ("us", "metric"))
+    assert "°F" in us
+    assert "°F" not in metric
+    assert practice("gearbox_oil", 2, "metric").readings == practice("gearbox_oil", 2).readings
+    assert "of the its" not in "".join(page_of("equipment_ledger", 3).practice.choices)
+
+
 def test_the_mark_is_on_the_sheet_alone_and_does_not_spread() -> None:
     made: Practice = practice("blade_angles", 3)
     assert made.sheet.invented == INVENTED

@@ -11,11 +11,13 @@ exact for polynomials up to the degree n - 1.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from rotorkit.edges.recent import Recent
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.sections import LinearSectionAt
 from rotorkit.rotor.blade_element.solve import attached, prandtl_factor
@@ -30,6 +32,8 @@ MOST_COMPARED = 256
 STEEPEST_INFLOW = 0.5
 """Sine of the inflow angle (30 degrees) above which an element is told as outside the theory: the annuli of a root that
 draws so hard no longer leave each other alone. Common practice (no source)."""
+_RECENT = Recent[Any](32)
+"""Coefficients at given collectives: where the weight or the pressure of the air is another they stay."""
 
 
 @dataclass(frozen=True)
@@ -128,6 +132,15 @@ class Grid:
         self.share = self.weight / (1 - cut)
         half_sigma = self.sigma / 2 * self.r**2 * self.weight
         self.thrust_weight, self.power_weight = half_sigma, half_sigma * self.r
+
+
+_GRIDS = Recent[Grid](16)
+
+
+def grid_of(blades: Blades, model: Model) -> Grid:
+    """The grid of these blades."""
+    key = blades.figures
+    return Grid(blades, model) if key is None else _GRIDS.get((key, model), lambda: Grid(blades, model))
 
 
 class Meeting:
@@ -256,17 +269,23 @@ def at_collective(
         np.broadcast_to(np.asarray(x, dtype=float), shape).reshape(-1)
         for x in (rotor_speed, *parts(air), collective)
     )  # fmt: skip
-    grid = Grid(blades, model)
     tips = speed * blades.radius
     one, of = once(blades, tips, density, sound, viscosity, angle)
-    found = np.empty((6, angle[one].size))
     of_one = [given[one] for given in (tips, density, sound, viscosity)]
     turned = angle[one, np.newaxis]
-    for block in blocks(len(turned), model.stations):
-        mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
-        meeting = Meeting(blades, grid, model, mach, reynolds)
-        found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
-    found = found[:, of]
+
+    def coefficients() -> Any:
+        grid = grid_of(blades, model)
+        found = np.empty((6, len(turned)))
+        for block in blocks(len(turned), model.stations):
+            mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
+            meeting = Meeting(blades, grid, model, mach, reynolds)
+            found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
+        found.flags.writeable = False
+        return found
+
+    # without Reynolds numbers (`Blades.figures`) neither density nor viscosity tells in them
+    found = recent(_RECENT, blades, model, (*of_one[::2], turned), coefficients)[:, of]
     return numbers_of(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
 
 
@@ -277,7 +296,7 @@ def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, mod
         np.broadcast_to(np.asarray(x, dtype=float), shape)[..., np.newaxis]
         for x in (rotor_speed, *parts(air), collective)
     )  # fmt: skip
-    grid = Grid(blades, model)
+    grid = grid_of(blades, model)
     tips = speed * blades.radius
     mach, reynolds = numbers_met(blades, grid, tips[..., 0], density[..., 0], sound[..., 0], viscosity[..., 0])
     meeting = Meeting(blades, grid, model, mach, reynolds)
@@ -302,6 +321,12 @@ def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, mod
         outside_theory=meeting.outside_theory(f, thrust @ grid.weight),
         stretched=meeting.section.stretched(f.angle),
     )
+
+
+def recent(kept: Recent[Any], blades: Blades, model: Model, met: Sequence[Any], work: Callable[[], Any]) -> Any:
+    """What few conditions came to, kept by the blades and by all figures that they met."""
+    key = blades.figures if met[0].size <= MOST_COMPARED else None
+    return work() if key is None else kept.get((key, model, *(given.tobytes() for given in met)), work)
 
 
 def blocks(conditions: int, stations: int) -> list[slice]:

@@ -67,6 +67,14 @@ class Blades:
         return np.interp(station, self.at, self.angles) - np.interp(COLLECTIVE_AT, self.at, self.angles)
 
     @property
+    def figures(self) -> tuple[Any, ...] | None:
+        """All that tells these blades from others, to be compared; None where the section has no such figures, or goes
+        by the Reynolds number."""
+        section = None if self.section.uses_reynolds else getattr(self.section, "figures", None)
+        along = (tuple(map(float, one)) for one in (self.at, self.chords, self.angles))
+        return None if section is None else (self.count, self.radius, self.root_cutout, section, *along)
+
+    @property
     def solidity(self) -> float:
         """Blade area over disk area, by the chord at 0.75 of the radius, counted from the axis to the tip."""
         return float(self.count * self.chord_at(COLLECTIVE_AT) / (np.pi * self.radius))

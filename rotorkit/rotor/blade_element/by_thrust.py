@@ -7,19 +7,21 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.edges.recent import Recent
 from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
     Air,
     Forces,
-    Grid,
     HoverNumbers,
     Meeting,
     Model,
     blocks,
+    grid_of,
     numbers_met,
     numbers_of,
     once,
     parts,
+    recent,
 )
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.roots import bracketed
@@ -33,6 +35,8 @@ _PAST_STALL = 0.97
 _STEP = np.radians(1.0)
 _ENOUGH = 1e-9
 _QUICK_STEPS = 9
+_RECENT = Recent[Any](32)
+"""Collectives and coefficients at given thrusts: those of the measured hovers stay from one edit to the next."""
 
 
 def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Model = PLAIN) -> HoverNumbers:
@@ -42,14 +46,21 @@ def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Mo
     tips = speed * blades.radius
     one, of = once(blades, tips, density, sound, viscosity, force / (density * blades.disk_area * tips**2))
     met = tips[one], density[one], sound[one], viscosity[one], force[one]
-    size = met[0].size
-    found, collective, reached = np.empty((6, size)), np.empty(size), np.empty(size, dtype=bool)
-    for block, rotor, wanted in _meetings(blades, *met, model):
-        angle, reached[block], f = _solve(rotor, wanted)
-        collective[block] = np.where(reached[block], angle, 0.0)
-        if f is None:
-            f = rotor.forces(collective[block, np.newaxis])
-        found[:, block] = rotor.coefficients(f)
+
+    def solved() -> tuple[Any, Any, Any]:
+        size = met[0].size
+        found, collective, reached = np.empty((6, size)), np.empty(size), np.empty(size, dtype=bool)
+        for block, rotor, wanted in _meetings(blades, *met, model):
+            angle, reached[block], f = _solve(rotor, wanted)
+            collective[block] = np.where(reached[block], angle, 0.0)
+            if f is None:
+                f = rotor.forces(collective[block, np.newaxis])
+            found[:, block] = rotor.coefficients(f)
+        for one in (found, collective, reached):
+            one.flags.writeable = False
+        return found, collective, reached
+
+    found, collective, reached = recent(_RECENT, blades, model, met, solved)
     found, collective, reached = found[:, of], collective[of], reached[of]
     return numbers_of(blades, found, collective, tips, speed, density, sound, reached.reshape(shape), shape)
 
@@ -80,7 +91,7 @@ def _meetings(
     blades: Blades, tips: Any, density: Any, sound: Any, viscosity: Any, force: Any, model: Model
 ) -> Iterator[tuple[slice, Meeting, Any]]:
     """The conditions block by block: which, the blades that meet them, the thrust coefficients wanted."""
-    grid = Grid(blades, model)
+    grid = grid_of(blades, model)
     wanted = force / (density * blades.disk_area * tips**2)
     for block in blocks(wanted.size, model.stations):
         mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])

@@ -214,6 +214,14 @@ class LinearSection:
         if problems:
             raise QuantityError("LinearSection: " + "; ".join(problems))
 
+    @property
+    def figures(self) -> tuple[Any, ...]:
+        """All that tells this section from others, to be compared."""
+        return (
+            type(self), self.lift_slope, tuple(self.drag), self.greatest_lift, self.zero_lift_si, self.thickness_ratio,
+            self.compressible,
+        )  # fmt: skip
+
     def at(self, mach: Any, reynolds: Any = None) -> LinearSectionAt:
         """The section at these Mach numbers; it knows no Reynolds numbers."""
         return LinearSectionAt(self, mach)

@@ -91,7 +91,8 @@ class ChordBalance(Sheet):
             title="A blade on three scales",
             story=(
                 "The root of a blade rests {root_place} behind its leading edge, on a scale that shows {root}. "
-                "Outboard {nose} rests {nose_place} behind the leading edge and {tail} {tail_place} behind it."
+                "Outboard, one scale shows {nose}, {nose_place} behind the leading edge; another shows {tail}, "
+                "{tail_place} behind it."
             ),
             find="how far behind the leading edge the blade's centre of mass lies",
             unit="in",

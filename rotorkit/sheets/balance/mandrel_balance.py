@@ -122,7 +122,7 @@ class MandrelBalance(Sheet):
             title="Heavy side by two weights",
             story=(
                 "A tail rotor lies on its mandrel. With blade A level, {here} at {radius} just starts it turning down; "
-                "with the opposite blade there, {opposite} at the same radius."
+                "with the opposite blade level, {opposite} at the same radius does."
             ),
             find="how much unbalance points at blade A (positive: blade A is heavy)",
             unit="g*mm",
@@ -134,7 +134,7 @@ class MandrelBalance(Sheet):
             },
             hints=(
                 "Friction is the same in both; the unbalance helps one and hinders the other.",
-                "Take half of how much more the opposite place needs, times the radius.",
+                "Take half of what the opposite place needs more, and multiply by the radius.",
             ),
             sign=1,
         ),

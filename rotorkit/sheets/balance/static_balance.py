@@ -115,7 +115,7 @@ class StaticBalance(Sheet):
             digits=4,
             hints=(
                 "Each scale's mass times its distance from the axis.",
-                "Both products together.",
+                "Add the two products.",
             ),
             sign=1,
         ),

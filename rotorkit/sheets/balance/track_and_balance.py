@@ -179,8 +179,8 @@ class TrackAndBalance(Sheet):
                 "frequency": Range("7.2 Hz", "8.8 Hz", "0.1 Hz"),
             },
             hints=(
-                "The faster it shakes, the less far it moves at the same speed.",
-                "Divide by two pi times the cycles in a second.",
+                "At the same speed, the more often it shakes, the less far it moves.",
+                "Divide by two pi times the cycles per second.",
             ),
             sign=1,
         ),

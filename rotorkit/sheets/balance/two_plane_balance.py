@@ -164,7 +164,7 @@ class TwoPlaneBalance(Sheet):
                 "A fan may have {total} of unbalance. Its centre of mass is {own_distance} from the near "
                 "plane and {other_distance} from the far one."
             ),
-            find="what the near plane may have",
+            find="the unbalance that the near plane may have",
             unit="oz*in",
             of=unbalance_of_plane,
             given={

@@ -194,8 +194,8 @@ class VibrationOrders(Sheet):
                 "frequency": Range("7.0 Hz", "9.5 Hz", "0.1 Hz"),
             },
             hints=(
-                "A sine goes round a circle: how far is that circle round?",
-                "Once round in each cycle: times cycles a second.",
+                "A sine is a point going round a circle, seen from the side: how far is it once round?",
+                "It goes round once each cycle: multiply by the cycles per second.",
             ),
             sign=1,
         ),

@@ -42,6 +42,12 @@ ESTIMATED = (
     "greasing or a misaligned shaft ends one long before."
 )
 
+LONGER = {
+    OUT_OF_LIMITS: "Lessen its load, or fit a bearing with a higher rating.",
+    TOO_CLOSE: "Find its loads to a smaller ±, or fit a bearing with a higher rating.",
+}
+"""What to do about a rating life: nothing on the bearing can be adjusted, and its life cannot be measured again."""
+
 
 class DutyRow(Row):
     """One condition of the duty cycle."""
@@ -223,10 +229,10 @@ class BearingLife(Sheet):
         life = propagate(life_of, Time, given).shown_in("h")
         said = [f"load {say(mean_load)} times {say(shock)} for shocks", f"2π · 10⁶ (C / P)^{power} / ω = {say(life)}"]
         to.step("Rating life", said, life, ISO_281.at("life in hours"))
-        to.judge("life", "Rating life", bearing.limits.life, life)
+        word = to.judge("life", "Rating life", bearing.limits.life, life).verdict.word
         sure = to.work("Life that 99 of 100 reach", bearing_life_at_reliability, life, "99 %").shown_in("h")
         to.tell("life_99", "Life that 99 of 100 reach", sure)
-        self._log(to, bearing, life)
+        self._log(to, bearing, life, word)
         wear = np.array(
             [float(p.si) ** exponent * float(r.si) * float(q.si) for p, r, q in zip(loads, speeds, shares, strict=True)]
         )
@@ -301,8 +307,8 @@ class BearingLife(Sheet):
             ISO_281.at("P = F_r"),
         )
 
-    def _log(self, to: Working, bearing: DriveBearing, life: Measured) -> None:
-        due = []
+    def _log(self, to: Working, bearing: DriveBearing, life: Measured, word: str) -> None:
+        due = [LONGER[word]] if word in LONGER else []
         if self.hours is not None:
             hours = to.reading("hours", "hours run", "h")
             used = propagate(lambda run, whole: run / whole, Ratio, [hours, life], ("%", "%"))
@@ -316,4 +322,4 @@ class BearingLife(Sheet):
             if found.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
                 due.append("Grease it now, as the manual says, and log it.")
         if due:
-            to.say_to_do(" ".join(due), "used", "greased")
+            to.say_to_do(" ".join(due), "life", "used", "greased")

@@ -155,7 +155,7 @@ class BladeModes(Sheet):
             title="Stiffened by turning",
             story=(
                 "A blade that is built in at the axis flaps at {rest_frequency} (cycles a minute) at rest. By "
-                "Southwell the square of its frequency at {rotor_speed} is the square at rest and "
+                "Southwell the square of its frequency at {rotor_speed} is the square at rest plus "
                 "{plain_coefficient} times the square of the rotor speed."
             ),
             find="its frequency at that speed (cycles a minute)",

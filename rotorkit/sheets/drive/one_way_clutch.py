@@ -127,7 +127,7 @@ class OneWayClutch(Sheet):
                 "and the wedge angle is {wedge_angle}. Each force is the torque, divided by the number of rollers, the "
                 "radius and the tangent of half the wedge angle."
             ),
-            find="the force that presses each roller on its race",
+            find="the force that presses each roller against its race",
             unit="lb",
             of=roller_clutch_normal_force,
             given={

@@ -107,7 +107,7 @@ class RotorSpeeds(Sheet):
             },
             hints=(
                 "How fast would the rotor turn if the engine still drove it?",
-                "Subtract that from the speed it does turn at.",
+                "Subtract that from its real speed.",
             ),
             sign=1,
         ),

@@ -32,7 +32,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.quantities.errors import shortened
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
@@ -45,11 +45,15 @@ _RATE = required_kind(RotationRate)
 BELOW = Limit(
     "margin to the critical speed", Ratio, low="0", source="physics: the shaft does not whirl within its speeds"
 )
-BARE = (
-    "No coupling, sleeve or other mass on the tube is given: it is taken as bare. Each lowers the critical speed, most "
-    "in the middle of a span: write a row for each."
+ESTIMATED = (
+    f"{AN_ESTIMATE}: a straight and even tube, with couplings as stiff as the tube itself and what sits on it as a "
+    f"mass at a point. {NOT_COMPARED.format('shaft')}"
 )
-"""What the check says where nothing sits on the tube."""
+BARE_TUBE = (
+    f"{AN_ESTIMATE} on the unsafe side where anything sits on the tube: no coupling, sleeve or other mass is given, so "
+    "it is taken as bare. Each lowers the critical speed, most in the middle of a span: write a row for each."
+)
+"""What the check says first where nothing sits on the tube."""
 PUSHES = 2
 """A turn, by a universal joint at an angle (common practice, no source)."""
 DIFFERS = 0.02
@@ -116,6 +120,7 @@ class ShaftWhirl(Sheet):
         ),
         cautions=(
             cautions.SHAFT_WHIRL,
+            cautions.ESTIMATE,
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
             cautions.MANUAL_GOVERNS,
@@ -230,7 +235,8 @@ class ShaftWhirl(Sheet):
                 "not stay at that speed."
             )
         if not masses:
-            to.notes.append(BARE)
+            to.lead.append(BARE_TUBE)
+        to.lead.append(ESTIMATED)
         to.compare("Against the limit")
         to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order, len(masses)))
         return to.outcome(f"{self.about.title}, {shaft.named}")
@@ -318,7 +324,6 @@ class ShaftWhirl(Sheet):
             "The first critical speed of the whole shaft lies near that of its longest span: soft hangers and open "
             "ends lower it, neighbouring spans stiffen it."
         )
-        to.notes.append(NOT_COMPARED.format("shaft"))
 
     def _shape(self, to: Working, figures: list[float], order: list[str], masses: int) -> Chart:
         from scipy.interpolate import CubicSpline

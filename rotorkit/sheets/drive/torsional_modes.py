@@ -201,8 +201,8 @@ class TorsionalModesSheet(Sheet):
             name="referred",
             title="At another shaft's speed",
             story=(
-                "A tail rotor of {inertia} makes {ratio} turns for one of the main rotor. How large an inertia is it "
-                "as the main rotor's shaft feels it?"
+                "A tail rotor of {inertia} makes {ratio} turns for one of the main rotor. What inertia does the "
+                "main rotor's shaft feel?"
             ),
             find="the inertia at the main rotor's speed",
             unit="slug*ft^2",

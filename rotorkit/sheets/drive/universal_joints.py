@@ -92,7 +92,7 @@ class UniversalJoints(Sheet):
                 "A shaft drives another through one universal joint; the angle between them is {joint_angle}. The "
                 "driven speed swings between speed over cosine and speed times cosine, twice a turn."
             ),
-            find="the whole swing over the mean speed",
+            find="the whole swing, as a share of the mean speed",
             unit="%",
             of=universal_joint_fluctuation,
             given={"joint_angle": Range("8.0 deg", "19.0 deg", "0.5 deg")},

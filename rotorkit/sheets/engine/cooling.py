@@ -276,7 +276,7 @@ class Cooling(Sheet):
             warm = (ambient + rise).shown_in(_F)
             line = f"pressure at {say(height)} over the gas constant times {say(warm)}, absolute: {say(density)}"
             to.step("Density of the heated air", [line], density, dry_air_density.citation)
-        heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
+        heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("BTU/h", "W"))
         to.tell("heat", "Heat to the cabin", heat)
 
     def _drop(self, to: Working) -> None:

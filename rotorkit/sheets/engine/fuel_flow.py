@@ -142,7 +142,7 @@ class FuelFlow(Sheet):
                 "time": Range("400 s", "600 s", "5 s"),
             },
             hints=(
-                "{Gallons|Litres}, and hours.",
+                "The answer is in {gallons|litres} per hour.",
                 "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
             sign=1,

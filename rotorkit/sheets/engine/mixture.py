@@ -153,7 +153,7 @@ class Mixture(Sheet):
             title="The next jet",
             story=(
                 "The main jet's bore is {diameter}, and the engine is to get {flow_ratio} times the fuel at the same "
-                "suction. The fuel that passes is in proportion to the area of the hole."
+                "suction. The flow is in proportion to the area of the hole."
             ),
             find="the bore of the jet to fit",
             unit="in",

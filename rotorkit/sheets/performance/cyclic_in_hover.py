@@ -392,8 +392,7 @@ class _Working(Working):
             if self.sideways:
                 roll, right = self._sideways(name, lateral, weight)
         figures = self.aircraft.loading
-        stands = figures.standings(mass, arm, lateral) if figures is not None else []
-        inside = all(one is None or one.inside for _, _, one in stands)
+        inside = figures is None or figures.holds(mass, arm, lateral)
         return Held(name, inside, pitch, roll, stick, right)
 
     def _off(self, name: str, place: str, here: Measured) -> Measured:

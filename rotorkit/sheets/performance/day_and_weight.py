@@ -7,7 +7,6 @@ the workings of their sheets begin with.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,11 +18,11 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, slower_words
 from rotorkit.aircraft.entries import Choice, Entry
-from rotorkit.aircraft.loading import SIDES, EnvelopeLines
+from rotorkit.aircraft.loading import EnvelopeLines, Stood
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
-from rotorkit.mass import Envelope, Loading, Standing, weight_force
+from rotorkit.mass import weight_force
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -177,32 +176,6 @@ def _shown(axis: str) -> tuple[str, str]:
     return ("lb", "kg") if axis == "mass" else _INCHES
 
 
-def _from_the_nearest(hull: Envelope, load: Loading, stands: Standing) -> tuple[Measured, str]:
-    """How far a loading is from the edge that decides, along its axis, and which edge that is. Well inside: the nearer
-    one across, as the centre of gravity is what was asked; else the one that the fewest uncertainties lie from it."""
-    margins = hull.margins(load)
-    there = [
-        (margin, side)
-        for margin, side in zip(
-            (margins.low, margins.high, margins.under, margins.over), SIDES[hull.across, hull.up], strict=True
-        )
-        if margin is not None
-    ]
-    if not there:  # beyond it both ways: from its furthest corner across
-        place, (low, high, *_) = hull.place(load)[0], SIDES[hull.across, hull.up]
-        across = [x for x, _ in hull.corners]
-        least, most = (Measured(end, place.kind) for end in (min(across), max(across)))
-        return min(((place - least), low), ((most - place), high), key=lambda one: float(one[0].si))
-    if stands.word == IN_LIMITS:
-        return min(there[:2], key=lambda one: float(one[0].si) - float(one[0].expanded_si))
-
-    def near(one: tuple[Measured, str]) -> float:
-        size, spread = float(one[0].si), float(one[0].expanded_si)
-        return size / spread if spread else math.copysign(math.inf, size) if abs(size) > 1e-9 else 0.0
-
-    return min(there, key=near)
-
-
 class DayWorking(Working):
     """The working of a day's readings: weight, rotor speed and air, each made once, with the steps to the air."""
 
@@ -279,15 +252,15 @@ class DayWorking(Working):
             return
         bad = []
         found = figures.standings(self.mass, self.arm, self.lateral_arm)
-        for lines, load, stands in sorted(found, key=lambda one: one[2] is None or one[2].word != OUT_OF_LIMITS):
-            if stands is None:
+        for lines, stood in sorted(found, key=lambda one: one[1] is None or one[1].standing.word != OUT_OF_LIMITS):
+            if stood is None:
                 lacks = "centre of gravity" if self.arm is None else "lateral centre of gravity"
                 self.lead.append(f"{_NOT_LOOKED_AT} for {lines.title}: no {lacks} is given here.")
                 continue
-            finding = self._in_envelope(lines, load, stands)
-            if stands.word != IN_LIMITS:
+            finding = self._in_envelope(lines, stood)
+            if stood.standing.word != IN_LIMITS:
                 bad.append(finding)
-                surely = stands.word == OUT_OF_LIMITS
+                surely = stood.standing.word == OUT_OF_LIMITS
                 self.no(
                     f"{lines.title}: this loading {'lies' if surely else 'may lie'} outside the manual's envelope. "
                     f"Do not fly it like this{'' if surely else ' until that is settled'}, whatever else stands here."
@@ -304,10 +277,9 @@ class DayWorking(Working):
         else:
             self.notes.append("The envelopes were held against this one loading: the loading check follows the fuel.")
 
-    def _in_envelope(self, lines: EnvelopeLines, load: Loading, stands: Standing) -> Finding:
+    def _in_envelope(self, lines: EnvelopeLines, stood: Stood) -> Finding:
         """One envelope's verdict, with the margin to the nearest of its limits and a step."""
-        hull = lines.envelope
-        margin, side = _from_the_nearest(hull, load, stands)
+        hull, stands, margin, side = lines.envelope, stood.standing, stood.margin, stood.side
         pounds = margin.kind.si == "kg"
         margin = margin.shown_in(("lb", "kg") if pounds else _INCHES)
         title = f"{lines.title}: this loading, from the {side}"
@@ -320,7 +292,7 @@ class DayWorking(Working):
             settle = "load it differently"
         told = f"{title}: {say(margin)}; limit {limit.text}: {stands.word}"
         place = " at ".join(say(one.shown_in(_shown(axis))) for axis, one in zip(
-            (hull.across, hull.up), hull.place(load), strict=True))  # fmt: skip
+            (hull.across, hull.up), (stood.across, stood.up), strict=True))  # fmt: skip
         line = f"{place}: {say(margin)} from the {side}"
         self.step(title, [line], margin, sources.ARITHMETIC.at("distance to the envelope's edge along its axis"))
         return self.found(f"envelope.{key_of(lines.title)}", title, Verdict(stands.word, margin, limit, told, settle))

@@ -46,11 +46,10 @@ from rotorkit.rotor import (
     speed_for_least_power,
     thrust_coefficient,
     tip_mach_advancing,
-    top_speed,
 )
 from rotorkit.rotor.forward import parasite_power
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
-from rotorkit.rotor.performance import climb_ceiling
+from rotorkit.rotor.performance import climb_ceiling, top_speed_above
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
@@ -347,7 +346,7 @@ class FlightFigures:
             "climb": climb_rate.si(model, mass, density, least, available),
             "range_speed": best,
             "range_power": power_parts(model, mass, density, best).total,
-            "top_speed": top_speed.si(model, mass, density, available),
+            "top_speed": top_speed_above(least, model, mass, density, available),
         }
 
     def blades(self, mass: Any, speed: Any, density: Any, temperature: Any, airspeed: Any) -> dict[str, Any]:

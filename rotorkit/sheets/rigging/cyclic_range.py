@@ -179,8 +179,8 @@ class CyclicRange(Sheet):
             name="half_the_difference",
             title="Cyclic, from two places of one blade",
             story=(
-                "With the stick full aft one blade is read over the nose, {here}, and over the tail, "
-                "{opposite}, each less its reference."
+                "With the stick full aft one blade reads {here} over the nose and {opposite} over the tail, each "
+                "less its reference."
             ),
             find="the cyclic blade angle over the nose",
             unit="deg",

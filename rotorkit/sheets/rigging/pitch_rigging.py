@@ -220,8 +220,7 @@ class PitchRigging(BladeAngles):
             name="turns_of_the_link",
             title="Turns of the link's barrel",
             story=(
-                "The link must become {length_change} longer. One whole turn of its barrel makes it "
-                "{length_per_turn} longer."
+                "The link must grow by {length_change}. One whole turn of its barrel makes it {length_per_turn} longer."
             ),
             find="how many turns",
             unit="",

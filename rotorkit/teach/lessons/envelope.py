@@ -125,7 +125,7 @@ LESSON = Lesson(
     example=Example(
         "The most forward loading",
         "An aircraft weighs 1,169 lb empty, its centre of gravity 10.6 in aft of the datum; its forward limit is "
-        "8.5 in. Oil 17 lb at −49 in, pilot 170 lb at 16 in, fuel at 22 in: of that as little as may be.",
+        "8.5 in. Oil 17 lb at −49 in, pilot 170 lb at 16 in, fuel at 22 in: as little of it as is allowed.",
         sources.AC_43_13_1B.at("figure 10-10"),
         (
             Step(
@@ -146,7 +146,7 @@ LESSON = Lesson(
                 Exercise(
                     "forward",
                     "How far forward",
-                    "All moments come to {moment}, all weights to {mass}.",
+                    "The moments add up to {moment}, the weights to {mass}.",
                     "the centre of gravity",
                     "in",
                     of=centre_of_gravity,
@@ -160,16 +160,15 @@ LESSON = Lesson(
             Step(
                 Exercise(
                     "at_the_nose",
-                    "How much more the nose would bear",
-                    "The whole is {mass} at {arm}. Something is put where the oil is, at {ballast_arm}, until the "
-                    "centre "
-                    "of gravity is at {wanted}.",
-                    "the weight of what is put there",
+                    "How much more the nose could carry",
+                    "The helicopter weighs {mass} at {arm}. Weight is added where the oil is, at {ballast_arm}, "
+                    "until the centre of gravity is at {wanted}.",
+                    "the weight to add",
                     "lb",
                     of=ballast_mass,
                     given={"mass": "1,439 lb", "arm": "11.19 in", "wanted": "8.5 in", "ballast_arm": "-49 in"},
                     hints=(
-                        "What is missing of moment is 1,439 × (11.19 − 8.5).",
+                        "The moment still to find is 1,439 × (11.19 − 8.5).",
                         "Each pound there brings 49 + 8.5 = 57.5 in.",
                     ),
                 ),
@@ -218,7 +217,7 @@ LESSON = Lesson(
                 "change_arm": Range("107.0 in", "112.0 in", "0.5 in"),
             },
             hints=(
-                "The moment before, and less the fuel's own moment.",
+                "The moment before, less the fuel's own moment.",
                 "Divide by what the helicopter weighs then.",
             ),
             sign=1,
@@ -227,7 +226,7 @@ LESSON = Lesson(
             name="ballast",
             title="Ballast",
             story=(
-                "Flown alone by a light pilot a helicopter of {mass} has its centre of gravity at {arm}, and the aft "
+                "A helicopter of {mass}, flown solo by a light pilot, has its centre of gravity at {arm}; the aft "
                 "limit is {wanted}. Ballast may be put at {ballast_arm}."
             ),
             find="the least ballast that brings it to the limit",
@@ -240,8 +239,8 @@ LESSON = Lesson(
                 "ballast_arm": Range("38.0 in", "52.0 in", "0.5 in"),
             },
             hints=(
-                "How much moment is there too much, seen from the limit?",
-                "Weight × how far it is beyond, divided by how far the ballast is from the limit.",
+                "How much moment is too much, measured from the limit?",
+                "Weight × how far it is past the limit, divided by how far the ballast is from the limit.",
             ),
             sign=1,
         ),

@@ -93,7 +93,7 @@ LESSON = Lesson(
     ),
     look_for=(
         "Be five seconds late with the watch at 2 minutes, then at 10: which matters more?",
-        "Leave the can as it is and raise the power. What does the line beneath the picture say then?",
+        "Leave the can as it is and raise the power. What does the line under the picture say then?",
     ),
     example=Example(
         "An engine on the test stand",

@@ -89,8 +89,10 @@ LESSON = Lesson(
         "Move the four sliders. The seat feels the sum.",
         _knobs,
         _see,
-        closing="A picture to learn by: how much an aircraft may shake is its manual's to say. A new shake, or "
-        "one that grows, is looked for on the ground.",
+        closing=(
+            "A picture to learn by: how much an aircraft may shake is its manual's to say. Track down a new "
+            "shake, or one that grows, on the ground."
+        ),
     ),
     look_for=(
         "Set the shake with each blade to zero. Can you count one wave in each turn?",
@@ -98,8 +100,8 @@ LESSON = Lesson(
     ),
     example=Example(
         "The three ways, on plain numbers",
-        "Two laboratories print the rules on their pages: 6.28 × hertz × inches are inches a second; hertz × inches a "
-        "second, divided by 61.45, are g. Tried here on numbers that show the rule bare, and then on a rotor.",
+        "Two laboratories print the rules on their pages: 6.28 × hertz × inches is inches per second; hertz × "
+        "inches per second, divided by 61.45, is g. Here they are tried on plain numbers first, then on a rotor.",
         LABORATORY,
         (
             Step(

@@ -84,7 +84,7 @@ LESSON = Lesson(
         closing="A picture to learn from. Your manual gives the rotor speeds.",
     ),
     look_for=(
-        "Which does more: 10 % on the radius or 10 % on the rotor speed?",
+        "Which does more: 10 % more radius or 10 % more rotor speed?",
         "Leave the rotor alone and go from {90 °F to −20 °F|32 °C to −29 °C}: how much higher is the Mach number?",
     ),
     example=Example(

@@ -150,8 +150,8 @@ LESSON = Lesson(
                 Exercise(
                     "allowed",
                     "What it may carry",
-                    "The stress may be {shear_stress} in a bar of {outer_diameter}.",
-                    "the torque that makes so much stress",
+                    "The stress in a bar of {outer_diameter} may reach {shear_stress}.",
+                    "the torque that makes that much stress",
                     "lbf*ft",
                     of=torque_for_stress,
                     given={"shear_stress": "6000 psi", "outer_diameter": "1.5 in", "inner_diameter": "0 in"},
@@ -202,7 +202,7 @@ LESSON = Lesson(
             },
             hints=(
                 "Turn the torque into {pound-inches first: × 12|newton millimetres first: × 1,000}.",
-                "Both diameters to the fourth, and the one less the other, before you multiply by π.",
+                "Take both diameters to the fourth power and subtract, before you multiply by π.",
             ),
             sign=1,
         ),

@@ -60,7 +60,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     short = abs(at["turned"])
     change = float(what_the_trial_did.si(at["as_found"], at["with_trial"], short))
     if change < 0.02 * at["as_found"]:
-        return Seen([chart], ["The trial weight changed next to nothing: that tells nothing. Take a heavier one."])
+        return Seen([chart], ["The trial weight changed next to nothing, so it tells you nothing. Take a heavier one."])
     weight = float(in_unit(weight_from_trial.si(at["trial"], at["as_found"], change), "g", required_kind(Mass)))
     if short < math.radians(0.5) or short > math.radians(179.5):  # along one line
         opposite = short < 1 and at["with_trial"] > at["as_found"]
@@ -119,9 +119,9 @@ LESSON = Lesson(
                 Exercise(
                     "did",
                     "What the trial weight did",
-                    "Two arrows, {as_found} and {with_trial} long, with {between} between them: 116 less 42. The third "
-                    "side of the triangle is wanted. Squares of both sides, less twice their product times the cosine; "
-                    "then the root. Or draw it, and take the ruler.",
+                    "Two arrows, {as_found} and {with_trial} long, with {between} between them: 116 less 42. Find "
+                    "the third side of the triangle: add the squares of both sides, subtract twice their product "
+                    "times the cosine, take the root. Or draw it and measure.",
                     "the length of the arrow from the first tip to the second",
                     "mm/s",
                     of=what_the_trial_did,
@@ -134,7 +134,7 @@ LESSON = Lesson(
                 Exercise(
                     "heavy",
                     "How heavy",
-                    "{trial} did {change}, and {as_found} is to go.",
+                    "{trial} made a change of {change}; {as_found} has to go.",
                     "the weight",
                     "g",
                     of=weight_from_trial,
@@ -182,7 +182,7 @@ LESSON = Lesson(
                 "change": Range("0.22 in/s", "0.36 in/s", "0.01 in/s"),
             },
             hints=(
-                "The weight that did so much is to do more: in which ratio?",
+                "The weight has to do more than the trial weight did: in what ratio?",
                 "Trial weight × as found, divided by what it did.",
             ),
             sign=1,
@@ -191,9 +191,8 @@ LESSON = Lesson(
             name="change",
             title="What the trial weight did",
             story=(
-                "As found {as_found}, with the trial weight {with_trial}, and the phase turned by {between}. Draw it "
-                "for "
-                "a look, and work it by the law of cosines."
+                "As found {as_found}, with the trial weight {with_trial}, and the phase turned by {between}. Sketch "
+                "it, then use the law of cosines."
             ),
             find="how much the trial weight did",
             unit="in/s",

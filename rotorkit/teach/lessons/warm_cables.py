@@ -117,7 +117,7 @@ LESSON = Lesson(
                     given={"expansion": "0.0000065 /°F", "length": "60 in", "temperature_change": "50 °F"},
                     hints=("Multiply the three.",),
                 ),
-                "That is if nothing held it.",
+                "That is with nothing holding it.",
             ),
             Step(
                 Exercise(
@@ -159,7 +159,7 @@ LESSON = Lesson(
                     of=stretch_under_force,
                     unknown="force",
                     given={"result": "0.06666 in", "stiffness": "178,571 lb/in"},
-                    hints=("Force is stiffness times how far.",),
+                    hints=("Force is stiffness times distance.",),
                 ),
                 "Nearly six tons from a warm afternoon. In a cable it is tens of pounds, by the same calculation.",
                 "1.19e4 lb",

@@ -15,6 +15,7 @@
   const TRIES = 3;            // (the end of the one before may take the first new one with it)
   const FIRST = 1500;         // milliseconds for which the rest of a page waits for its form to be seen
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
+  const LATER = 'rotorkit-later';   // of a cell that runs once its code is seen
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
   const LINE_BREAK = /[\n\v\f\r\u0085\u2028\u2029]/;
@@ -59,6 +60,10 @@
       'page, and open the address that the program printed when it started.',
     failed: 'This page could not be finished: the last line of the cell where it stopped says why.'
   };
+
+  // when the page has nothing else to do, or at that time at the latest
+  const atRest = (act, end) => window.requestIdleCallback
+    ? window.requestIdleCallback(act, { timeout: Math.max(end - performance.now(), 30) }) : setTimeout(act, 30);
 
   const share = async name => {
     const versions = scope[name];
@@ -180,6 +185,7 @@
 
           whenSeen() {
             if (this.due() && !this.running) void this.run();
+            void this.runForCode();
           }
 
           due() { return this.state === 'waiting' && !this.panel.isDisposed && this.panel.isVisible; }
@@ -212,22 +218,41 @@
           }
 
           async runCells() {                           // what a person came for first; the rest while they look at it
-            const all = Array.from(this.content.widgets);
+            const all = Array.from(this.content.widgets).filter(one => this.codeShown || !one.hasClass(LATER));
             const first = all.findIndex(one => one.model.type === 'code') + 1;
-            const go = some => NotebookActions.runCells(this.content, some, this.context).catch(() => false);
-            if (!await go(all.slice(0, first))) return false;
-            for (let end = performance.now() + FIRST; performance.now() < end;) {
-              if (this.content.node.querySelector('.rotorkit-form')) break;
+            if (!await this.go(all.slice(0, first))) return false;
+            const end = performance.now() + FIRST;
+            while (performance.now() < end && !this.content.node.querySelector('.rotorkit-form')) {
               await new Promise(next => setTimeout(next, 30));
             }
-            await new Promise(next => setTimeout(next, 30));
-            return this.panel.isDisposed || this.state !== 'running' ? false : go(all.slice(first));
+            await new Promise(next => atRest(next, end));      // until what there is of the form has been drawn
+            return this.panel.isDisposed || this.state !== 'running' ? false : this.go(all.slice(first));
+          }
+
+          go(some) { return NotebookActions.runCells(this.content, some, this.context).catch(() => false); }
+
+          get codeShown() { return door.showTheCode || !this.ours; }
+
+          async runForCode() {                         // what stands with the code alone, once somebody sees it
+            if (!this.codeShown || this.state !== 'run' || this.coding || !this.panel.isVisible) return;
+            const some = this.content.widgets.filter(one =>
+              one.hasClass(LATER) && one.model.sharedModel.execution_count === null);
+            if (!some.length) return;
+            const { model } = this.panel.context, changed = model.dirty;
+            const mine = this.coding = {};
+            const said = await this.go(some);
+            if (this.coding !== mine || this.panel.isDisposed) return;   // the page is being worked anew
+            this.coding = null;
+            if (this.state !== 'run') return;
+            if (!said) this.set('failed', SAY.failed);
+            model.dirty = changed;
           }
 
           settle(said) {
             this.set(said ? 'run' : 'failed', said ? '' : SAY.failed);
             if (this.ours) this.fold();
             this.panel.context.model.dirty = false;  // what was shown is not kept: it is worked anew each time
+            void this.runForCode();
           }
 
           // the check that the form is of, to come back to it after a restart or in a page loaded anew
@@ -257,6 +282,7 @@
           }
 
           clear() {
+            this.coding = null;
             for (const one of this.content.model.cells) if (one.type === 'code') one.clearExecution();
             if (this.line) { this.line.remove(); this.line = null; }
           }
@@ -345,11 +371,16 @@
               if (part === 'title') one.addClass('rotorkit-title');
               if (part === 'hint') one.addClass('rotorkit-hint-cell');
               if (part === 'code' || own === 'go further') one.addClass('rotorkit-for-code');
+              if (part === 'code' && one.model.type === 'code') one.addClass(LATER);   // no other cell needs it
               if ((part === 'checks' || own === 'checks') && one.model.type === 'code') one.addClass('rotorkit-check');
             }
           }
 
-          plain() { this.content.node.classList.toggle('rotorkit-plain', !door.showTheCode); if (this.box) this.box.checked = door.showTheCode; }
+          plain() {
+            this.content.node.classList.toggle('rotorkit-plain', !door.showTheCode);
+            if (this.box) this.box.checked = door.showTheCode;
+            void this.runForCode();
+          }
 
           addSwitch() {
             const label = document.createElement('label');
