@@ -259,7 +259,7 @@ no-repeat center}}
 .jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(205px, clamp(236px, 52%, 272px)) 58px minmax(100px, 1fr); padding: 3px 0;
+  grid-template-columns: minmax(205px, clamp(236px, 55%, 272px)) 58px minmax(100px, 1fr); padding: 3px 0;
   position: relative}}
 .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
   grid-template-columns: minmax(205px, 232px) 48px minmax(120px, 1fr)}}
