@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import codecs
+import contextlib
 import os
 import re
 import tempfile
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, cast
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None  # type: ignore[assignment]
 
 from pydantic import BaseModel, ValidationError
 
@@ -215,16 +221,21 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
     since, nothing is written.
     Raises `AircraftFileError`, with `faults` by place.
     """
+    file = _file_of(path)
+    with _alone(file):
+        before = text_of(file)
+        if expected is not None and before != expected:
+            raise AircraftFileError(
+                f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What is "
+                "there now has been read; look at it, then write again."
+            )
+        return _with_values(file, before, values)
+
+
+def _with_values(file: Path, before: str, values: Mapping[str, Any]) -> Aircraft:
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
-    file = _file_of(path)
-    before = text_of(file)
-    if expected is not None and before != expected:
-        raise AircraftFileError(
-            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What is "
-            "there now has been read; look at it, then write again."
-        )
     there = tables_of(file, before)
     document: Any = tomlkit.parse(before)
     try:
@@ -238,6 +249,32 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
         raise AircraftFileError(CANNOT.format(file.name))
     airy = spaced(after, before)
     return _replaced(file, before, airy if tables_of(file, airy) == written else after)
+
+
+@contextlib.contextmanager
+def _alone(file: Path) -> Iterator[None]:
+    """Hold off every other window that writes a file of the same folder, from the reading of it until it is written:
+    else the later of two would put back what the first has changed. A drive or a system without such a lock has none.
+    """
+    with contextlib.ExitStack() as stack:
+        if fcntl is not None:
+            with contextlib.suppress(OSError):
+                handle = os.open(file.resolve().parent, os.O_RDONLY)
+                stack.callback(os.close, handle)
+                fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+
+
+def put_back(file: Path, text: str, after: str) -> bool:
+    """Write what a file held before a change, where it still holds what it held after that; whether it did.
+
+    Raises `AircraftFileError` where it cannot be written.
+    """
+    with _alone(file):
+        if text_of(file) != after:
+            return False
+        replace_file(file, text)
+        return True
 
 
 def _replaced(file: Path, before: str, after: str) -> Aircraft:
@@ -282,6 +319,7 @@ __all__ = [
     "demo_folder",
     "load_aircraft",
     "load_toml",
+    "put_back",
     "set_value",
     "set_values",
     "tables_of",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from typing import Annotated, Any, Literal
 
@@ -410,7 +410,7 @@ class Aircraft(Figures):
         *tables, key = place.split(".")
         at: Any = self
         for name in tables:
-            if isinstance(at, dict):
+            if isinstance(at, Mapping):
                 if name not in at:
                     return True
                 at = at[name]

@@ -177,14 +177,16 @@ def save(
 
 def _worked_now(sheet: Sheet, aircraft: Aircraft) -> Outcome:
     """The sheet worked, never taken from before, and kept for the next look at how the folder stands."""
+    from rotorkit.aircraft.looked_at import LookedAt
     from rotorkit.edges import clock
     from rotorkit.edges.program import is_the_command
     from rotorkit.record.remembered import Remembered
 
+    looked_at = LookedAt(aircraft)
     with clock.watched() as watch:
-        outcome = sheet.work(aircraft)
+        outcome = sheet.work(looked_at.given)
     if is_the_command():
-        Remembered().keep(sheet, aircraft, outcome, watch)
+        Remembered().keep(sheet, looked_at, outcome, watch)
     return outcome
 
 

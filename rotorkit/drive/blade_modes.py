@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit import sources
+from rotorkit.drive.chains import laid
 from rotorkit.formula import formula, sqrt
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import (
@@ -298,16 +299,9 @@ def _assembled(
     share = weights[:, None, None] * h / 2
     pulls = share * (outer_moment + m * (end**2 - x**2) / 2), share * (outer_mass + m * (end - x))
     plain_of, offset_of = (np.einsum("ipbe,jpbe,pbe->ijbe", slopes, slopes, one_pull) for one_pull in pulls)
-    count = 2 * places.shape[1]
-    at = 2 * np.arange(h.shape[1])
-    found = []
-    for of_elements in (inertia, stiff, plain_of, offset_of):
-        matrix = np.zeros((len(lengths), count, count))
-        for i in range(4):
-            for j in range(4):
-                matrix[:, at + i, at + j] += of_elements[i, j]
-        found.append(matrix)
-    mass, bending, plain, per_offset = found
+    mass, bending, plain, per_offset = (
+        laid(of_elements.transpose(2, 3, 0, 1)) for of_elements in (inertia, stiff, plain_of, offset_of)
+    )
     mass[:, -2, -2] += tips
     if root_spring is not None:
         bending[:, 1, 1] += root_spring

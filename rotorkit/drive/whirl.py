@@ -33,6 +33,7 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.drive.chains import laid
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import (
     Damping,
@@ -611,10 +612,8 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
         raise QuantityError(_TWO_HANGERS)
     found = np.empty(len(given))
     for rows, _, mass, spring in _tubes(given, elements, masses):
-        lower = np.linalg.cholesky(spring)
-        half = np.linalg.solve(lower, mass)
-        whole = np.linalg.solve(lower, half.swapaxes(-1, -2))
-        found[rows] = np.linalg.eigvalsh(whole)[..., -1] ** -0.5
+        factor = np.linalg.inv(np.linalg.cholesky(spring))
+        found[rows] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
     return found
 
 
@@ -633,11 +632,7 @@ def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any,
         nodes = wanted[rows][apart[rows]].reshape(len(rows), number)
         e, rho, d, di = (one[rows, None] for one in (modulus, density, outer, outer - 2 * wall))
         translation, rotation, bending = _element(np.diff(nodes, axis=-1), e, e / 2.6, rho, d, di, True)
-        mass, spring = np.zeros((2, len(rows), 2 * number, 2 * number))
-        for k in range(number - 1):
-            pick = slice(2 * k, 2 * k + 4)
-            mass[:, pick, pick] += translation[:, k] - rotation[:, k]
-            spring[:, pick, pick] += bending[:, k]
+        mass, spring = laid(translation - rotation), laid(bending)
         here = np.arange(len(rows))
         for place in places[rows].T:
             at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)

@@ -23,7 +23,7 @@ __all__ = ["cache_folder", "known", "note", "our_code", "remember", "remembered"
 
 Thing = TypeVar("Thing")
 SEAL = "seal.json"
-MOST_NOTED = 100
+MOST_NOTED = 1000
 MOST_REMEMBERED = 2000
 LIBRARIES = ("numpy", "scipy", "pint", "pydantic", "msgspec")
 """What a figure is worked with, and an entry looked at, besides our own code."""
@@ -113,8 +113,7 @@ def note(what: str, of: str) -> None:
     with suppress(OSError):
         file.parent.mkdir(mode=0o700, exist_ok=True)
         file.touch()
-        for old in sorted(file.parent.iterdir(), key=lambda one: one.stat().st_mtime)[:-MOST_NOTED]:
-            old.unlink()
+        _thin(file.parent, MOST_NOTED)
 
 
 @cache
@@ -124,12 +123,18 @@ def our_code() -> str:
     from importlib.metadata import version
 
     ours = Path(__file__).parents[1]
-    found = [sys.version, sys.platform, *(f"{name} {version(name)}" for name in LIBRARIES)]
+    found = [
+        sys.modules["rotorkit"].__version__,
+        sys.version,
+        sys.platform,
+        *(f"{name} {version(name)}" for name in LIBRARIES),
+    ]
     for folder, inner, names in os.walk(ours):
         inner[:] = sorted(one for one in inner if one not in ("__pycache__", "shipped"))
         for name in sorted(names):
-            about = os.stat(os.path.join(folder, name))
-            found.append(f"{folder} {name} {about.st_size} {about.st_mtime_ns}")
+            with suppress(OSError):  # an editor's own file, gone again
+                about = os.stat(os.path.join(folder, name))
+                found.append(f"{folder} {name} {about.st_size} {about.st_mtime_ns}")
     return hashlib.sha256("\n".join(found).encode("utf-8")).hexdigest()
 
 
@@ -160,15 +165,19 @@ def remember(what: str, of: str, text: str) -> None:
     with suppress(OSError):
         file.parent.mkdir(mode=0o700, exist_ok=True)
         handle, name = tempfile.mkstemp(prefix=".", dir=file.parent)
-        with os.fdopen(handle, "wb") as out:
-            out.write(f"{_sealed(of, text)}\n{text}".encode())
-        os.replace(name, file)
-        _thinned(file.parent)
+        try:
+            with os.fdopen(handle, "wb") as out:
+                out.write(f"{_sealed(of, text)}\n{text}".encode())
+            os.replace(name, file)
+        except OSError:  # no room for it, and no half of it is left
+            os.unlink(name)
+            raise
+        _thin(file.parent, MOST_REMEMBERED)
 
 
-@cache
-def _thinned(folder: Path) -> None:
-    """Of what is remembered the oldest thrown away, once in a program."""
-    with suppress(OSError):
-        for old in sorted(folder.iterdir(), key=lambda one: one.stat().st_mtime)[:-MOST_REMEMBERED]:
+def _thin(folder: Path, most: int) -> None:
+    """The oldest thrown away of what is more than there may be."""
+    names = os.listdir(folder)
+    if len(names) > most:
+        for old in sorted((folder / name for name in names), key=lambda one: one.stat().st_mtime)[:-most]:
             old.unlink()

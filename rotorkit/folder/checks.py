@@ -10,9 +10,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache, cached_property, lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +20,7 @@ from rotorkit.aircraft.entries import twin
 from rotorkit.aircraft.file import AircraftFileError, load_aircraft, tables_of, text_of
 from rotorkit.aircraft.place import AIRCRAFT_FILE, demo_folder, nearest_folder
 from rotorkit.aircraft.places import line_numbers
-from rotorkit.edges.kept import known, note
+from rotorkit.edges.kept import known, note, our_code
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.workings import Workings
@@ -100,11 +100,12 @@ class Folder:
         """The aircraft. Raises `AircraftFileError`, also where a sheet's own limits cannot be read."""
         aircraft = load_aircraft(self.path)
         # looked at with the sheets that read them, of which nearly all would have to be loaded: once for these limits
-        of = repr((aircraft.limits, limits_read_by()))
-        if not known(LIMITS_READ, of):
-            if faults := limit_faults(aircraft):
-                raise AircraftFileError("\n".join(faults))
-            note(LIMITS_READ, of)
+        of = {name: repr((name, given, our_code())) for name, given in aircraft.limits.items()}
+        new = [name for name in of if not known(LIMITS_READ, of[name])]
+        if faults := limit_faults(aircraft, new):
+            raise AircraftFileError("\n".join(faults))
+        for name in new:
+            note(LIMITS_READ, of[name])
         return aircraft
 
     @cached_property
@@ -157,21 +158,12 @@ def _checks_in(file: str, text: str) -> list[tuple[str, str, str, dict[str, Any]
     return found
 
 
-@cache
-def limits_read_by() -> list[tuple[str, int, int]]:
-    """What the reading of limits rests on: each of our own files with its size and its last change."""
-    ours = Path(__file__).parents[1]
-    files = sorted(
-        one for room in ("sheets", "aircraft", "quantities", "judging") for one in (ours / room).rglob("*.py")
-    )
-    return [(str(one), (about := one.stat()).st_size, about.st_mtime_ns) for one in files]
-
-
-def limit_faults(aircraft: Aircraft) -> list[str]:
-    """What is wrong with the limits that single sheets read, ``[limits.NAME]``, each fault with what to write."""
+def limit_faults(aircraft: Aircraft, names: Iterable[str]) -> list[str]:
+    """What is wrong with the limits that single sheets read, ``[limits.NAME]``, each fault with what to write. names:
+    those that are looked at."""
     faults = []
-    for name, given in aircraft.limits.items():
-        at = f"{AIRCRAFT_FILE}: [limits.{name}]"
+    for name in names:
+        given, at = aircraft.limits[name], f"{AIRCRAFT_FILE}: [limits.{name}]"
         try:
             sheet = sheet_type(name)
         except SheetError as problem:

@@ -50,7 +50,8 @@ class Standing:
 
     source: `DRAFT`, `RECORD`, `READINGS`, or `NOTHING` where no reading is filled in anywhere. readings: as typed, with
     units. draft: the newest one, also where it is older than what was saved. saved: what stands in the record. in_file:
-    the check as the readings file has it, filled in or not.
+    the check as the readings file has it, filled in or not. typed_alike: what was typed since and says the same as what
+    was saved, in other letters or with rows that hold nothing yet: no unsaved reading, but what stands in the form.
     """
 
     check: str
@@ -61,6 +62,7 @@ class Standing:
     draft: Draft | None = None
     saved: Saved | None = None
     in_file: Check | None = None
+    typed_alike: Draft | None = None
 
     @property
     def as_check(self) -> Check:
@@ -174,8 +176,9 @@ def which_stands(
         in_file = None
     draft = next((one for one in drafts if one.sheet == (asked or one.sheet)), None)
     title = in_file.title if in_file is not None else saved.title if saved is not None else check.replace("_", " ")
+    alike = None
     if draft is not None and saved is not None and _same(asked, draft.readings, saved.readings):
-        draft = None  # saved
+        alike, draft = (draft if draft.at >= saved.local else None), None  # saved
     source, readings = NOTHING, in_file.readings if in_file is not None else {}
     if draft is not None and (saved is None or draft.at >= saved.local):
         source, readings = DRAFT, draft.readings
@@ -184,4 +187,4 @@ def which_stands(
     elif in_file is not None and not in_file.blank:
         source = READINGS
     asked = asked or (draft.sheet if draft is not None else "")
-    return Standing(check, title, asked, source, readings, draft, saved, in_file)
+    return Standing(check, title, asked, source, readings, draft, saved, in_file, alike)

@@ -13,6 +13,7 @@ from collections import OrderedDict
 from typing import TYPE_CHECKING, Any, Protocol
 
 from rotorkit.aircraft.entries import twin
+from rotorkit.aircraft.looked_at import LookedAt
 from rotorkit.edges import clock
 from rotorkit.sheets.base import Outcome, Sheet
 
@@ -34,8 +35,9 @@ class Earlier(Protocol):
         """What the sheet comes to, without steps and pictures; None where it is not known. figures: whether these are
         enough (`Sheet.figures`)."""
 
-    def keep(self, sheet: Sheet, aircraft: Aircraft, outcome: Outcome, watch: clock.Watch) -> None:
-        """Keep what the sheet has just come to. watch: what it asked of the clock."""
+    def keep(self, sheet: Sheet, looked_at: LookedAt, outcome: Outcome, watch: clock.Watch) -> None:
+        """Keep what the sheet has just come to. looked_at: the aircraft, with what was looked at of it; watch: what was
+        asked of the clock."""
 
 
 class Workings:
@@ -76,10 +78,13 @@ class Workings:
         known = self._earlier.find(sheet, aircraft, self._figures) if self._earlier is not None else None
         if known is not None:
             return known
+        work = sheet.figures if self._figures else sheet.work
+        if self._earlier is None:
+            return work(aircraft)
+        looked_at = LookedAt(aircraft)
         with clock.watched() as watch:
-            outcome = sheet.figures(aircraft) if self._figures else sheet.work(aircraft)
-        if self._earlier is not None:
-            self._earlier.keep(sheet, aircraft, outcome, watch)
+            outcome = work(looked_at.given)
+        self._earlier.keep(sheet, looked_at, outcome, watch)
         return outcome
 
     def _which(self, aircraft: Aircraft) -> int:

@@ -35,10 +35,15 @@ def lab_arguments(spare: bool = True) -> list[str]:
 def _can_encrypt() -> bool:
     """Whether server and kernels can talk so that no other user of this computer is able to listen. A kernel that can
     be listened to says so in the terminal, in a programmer's words."""
-    import zmq
-    from jupyter_client import KernelManager
+    from jupyter_server.services.kernels.kernelmanager import ServerKernelManager
+    from traitlets import TraitError
 
-    return ENCRYPTION in KernelManager.class_trait_names() and bool(zmq.has("curve"))
+    try:
+        return ENCRYPTION in ServerKernelManager.class_trait_names() and bool(
+            ServerKernelManager(**{ENCRYPTION: "auto"})
+        )
+    except TraitError:  # what it takes was left out of the libraries on this computer
+        return False
 
 
 def _jupyter_server_extension_points() -> list[dict[str, str]]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS
-from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
+from rotorkit.aircraft.file import AIRCRAFT_FILE, put_back, text_of
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
@@ -174,11 +174,10 @@ class AircraftForm(Watching):
         """The file as it was before a part was taken out, where it was not changed since."""
         assert self.figures is not None
         file = self.folder.path / AIRCRAFT_FILE
-        if text_of(file) != self._after:
+        if not put_back(file, before, self._after):
             said = f"{AIRCRAFT_FILE} has been changed since, so it was not put back as it was: nothing was written."
             put(self.figures.message, pages.framed(words.wrong(said)))
             return
-        replace_file(file, before)
         self._follow()
         self.show(place)
 

@@ -25,7 +25,7 @@ from rotorkit.notebook import pages, typed, widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.file_rows import FileRows
-from rotorkit.notebook.later import Later
+from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.unwritten import FOR_A_JOB, Unwritten
@@ -55,6 +55,9 @@ CHANGED_SINCE = (
     " But the rows in the file have been changed since: these do not include what was added or changed there, and "
     f'writing these removes it. "{BACK}" puts the rows of the file here; what you typed is then gone.'
 )
+TYPED_SINCE = "What you have typed since is not in the aircraft file yet."
+SETTLED = 0.3
+"""Where the last letter came this recently, another may be on its way: a press waits as long for it."""
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
 TABLE_OF = {
@@ -156,7 +159,7 @@ class FiguresBox:
             rows.fill(self.given(place))
         self.message = widgets.HTML()
         self.button = widgets.Button(description=WRITE, disabled=folder.is_demo)
-        self.button.on_click(guard(lambda _button: self.write()))
+        self.button.on_click(guard(lambda _button: self._pressed()))
         self.back = widgets.Button(description=BACK)
         self.back.on_click(guard(lambda _button: self.as_in_the_file()))
         if folder.is_demo:
@@ -167,6 +170,7 @@ class FiguresBox:
         self.box = boxed([widgets.HTML(head), *shown, buttons, self.message], "rotorkit-form", upright=True)
         self._later = Later(guard)
         self.typed_at = -math.inf
+        self._written = False  # the message says so
         self._since: dict[str, Any] = {}  # what the file's rows were, where they are others since they were typed into
         self.unwritten = Unwritten(folder, kept_as, self.system) if kept_as else None
         self._take_up()
@@ -197,6 +201,9 @@ class FiguresBox:
 
     def _keep_soon(self) -> None:
         self.typed_at = clock.elapsed()
+        if self._written and self.typed:
+            self._written = False
+            put(self.message, pages.framed(words.note(TYPED_SINCE)))
         if self.unwritten is not None:
             self._later.do("keep", KEPT_AFTER, self.keep)
 
@@ -367,6 +374,13 @@ class FiguresBox:
     def _boxes_of(self, one: Asked) -> list[str]:
         return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]
 
+    def _pressed(self) -> None:
+        """Write, once no more letters come: a press may overtake the last of them on its way here."""
+        if can_wait() and clock.elapsed() - self.typed_at < SETTLED:
+            self._later.do("write", SETTLED, self._pressed)
+        else:
+            self.write()
+
     def write(self) -> bool:
         """Write what was typed into the aircraft file: whether that was done. What is wrong is said at its field."""
         if self.folder.is_demo:
@@ -397,6 +411,7 @@ class FiguresBox:
             if any(one == place or one.startswith(f"{place}.") for one in values)
         ]
         put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {', '.join(told)}.")))
+        self._written = True
         self.done(aircraft)
         return True
 

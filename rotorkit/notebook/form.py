@@ -791,8 +791,8 @@ class Form(Shown, Watching):
         standing = self.keeping.standing(check)
         self._fill_with_kept()
         self.keeping.begin(standing)
-        if (draft := standing.draft_not_saved) is not None:
-            self._put_draft(draft)
+        if self.keeping.draft is not None:
+            self._put_draft(self.keeping.draft)
         self._undo.clear()
         self._tell_undo()
         self.work()

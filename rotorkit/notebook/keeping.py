@@ -205,7 +205,7 @@ class Keeping:
     def begin(self, standing: Standing) -> None:
         """Begin with what stands: a draft of a window that is gone, or of this program, is this form's from now on."""
         drafts = self._drafts(standing.check)
-        self.draft = standing.draft_not_saved
+        self.draft = standing.draft_not_saved or standing.typed_alike
         self._taken_over = tuple(
             one for one in drafts if one == self.draft and not one.elsewhere and one.window != self.window
         )

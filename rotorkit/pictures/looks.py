@@ -80,8 +80,8 @@ def _table(rows: Sequence[Look], across: int, y: float, width: float) -> tuple[f
     parts: list[str] = []
     for level in range(len(rows[0].of) - across, len(rows[0].of)):
         place, heads = float(left), []
-        for of, some in groupby(lines[0], key=lambda row: row.of[: level + 1]):
-            wide = column * len(list(some))
+        for of, below in groupby(lines[0], key=lambda row: row.of[: level + 1]):
+            wide = column * len(list(below))
             heads.append((place + wide / 2, paper.wrapped(of[-1], wide - 6, SMALL)))
             place += wide
         y += 4

@@ -94,7 +94,7 @@ def test_on_a_tablet_the_picture_stands_beside_rows_that_need_the_whole_width(ru
     to_the_top(run_once)
     page.wait_for_timeout(300)
     seen = page.evaluate(NARROW, FRONT)
-    run_once.screenshot(f"tablet_{notebook}")
+    run_once.look(f"tablet_{notebook}")
     faults = run_once.axe()
     page.evaluate("() => window.jupyterapp.shell.expandLeft()")
     page.set_viewport_size({"width": 1366, "height": 768})
@@ -124,7 +124,7 @@ def test_on_a_laptop_the_broadest_rows_have_the_whole_width_beneath_the_picture(
     to_the_top(run_once)
     page.wait_for_timeout(300)
     seen = page.evaluate(NARROW, FRONT)
-    run_once.screenshot(f"laptop_{notebook}")
+    run_once.look(f"laptop_{notebook}")
     page.evaluate("() => window.jupyterapp.shell.expandLeft()")
     page.set_viewport_size(before)
     assert seen["picture"] < 500, seen

@@ -48,7 +48,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     state(desk, "Saved. What is in the form is in the record: entry 1")
     read(desk, "19; 19; 19")
     state(desk, "Changed since saved.")
-    desk.screenshot("record-changed")
+    desk.look("record-changed")
 
     desk.restart_kernel()
     desk.run_all()
@@ -79,7 +79,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     over_time = desk.page.locator(f"{FRONT} [role=img][aria-label*='over time']")
     expect(over_time).to_be_visible()
     assert desk.field("Save it as").input_value() == "a new entry"
-    desk.screenshot("record-section", desk.page.locator(f"{FRONT} .rotorkit-panel"))
+    desk.look("record-section", desk.page.locator(f"{FRONT} .rotorkit-panel"))
 
     desk.field("Start again from").select_option(index=2)
     desk.button("Put these readings into the form").press("Enter")
@@ -120,7 +120,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
         fill(drive)
         save(desk, note="a note")
         desk.wait_text(re.compile("is full. Make room, then save again. Nothing was saved"))
-        desk.screenshot("record-full")
+        desk.look("record-full")
         (drive / "filler").unlink()
         with read_only_drive(drive):
             desk.button("Save to the record").press("Enter")
@@ -144,7 +144,7 @@ def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
     assert desk.field("Dial reading").input_value() == "28; 28; 28"
     assert desk.field("Note").input_value() == "a note"
     assert desk.field("Work done by").input_value() == "A. Builder"
-    desk.screenshot("record-failed")
+    desk.look("record-failed")
     (desk.folder / "record.sqlite").unlink()
     desk.button("Save to the record").press("Enter")
     desk.wait_text(re.compile("Saved as entry 1"))
@@ -156,12 +156,12 @@ def test_worksheet_photographs_board_and_dossier(desk: Desk) -> None:
     opened(desk, "home")
     desk.wait_text(re.compile(r"First engine run: \d+ of \d+ jobs need work"))
     desk.wait_text(re.compile("entry 2"))
-    desk.screenshot("record-board")
+    desk.look("record-board")
     desk.button("Write the dossier").press("Enter")
     desk.wait_text(re.compile("Written: dossier.html"), seconds=60)
     page = desk.folder / "dossier.html"
     assert page.is_file()
-    desk.screenshot("record-dossier-written")
+    desk.look("record-dossier-written")
     view(desk, page)
 
 
@@ -175,7 +175,7 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     link = desk.outputs.get_by_role("link", name=f"worksheet_{check}.pdf")
     expect(link).to_be_visible(timeout=20000)
     assert (desk.folder / f"worksheet_{check}.pdf").read_bytes().startswith(b"%PDF")
-    desk.screenshot("record-worksheet")
+    desk.look("record-worksheet")
 
     look_at(desk, "Photos")
     desk.wait_text(re.compile("Photographs belong to a saved check"))
@@ -196,7 +196,7 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     chooser.value.set_files(noisy)
     desk.wait_text(re.compile("2 photographs attached: saved as entry 2, which replaces entry 1"), seconds=30)
     expect(desk.outputs.get_by_role("img", name="Photograph rivets 2.png")).to_be_visible()
-    desk.screenshot("record-photographs")
+    desk.look("record-photographs")
     assert desk.axe() == []
     (desk.folder / "notes.png").write_text("no picture")
     with desk.page.expect_file_chooser() as chooser:
@@ -218,5 +218,5 @@ def view(desk: Desk, page: Path) -> None:
     other.set_content(text)
     expect(other.get_by_text("Hover, with two aboard").first).to_be_visible()
     expect(other.get_by_role("img", name="Photograph rivets 1.png").first).to_be_visible()
-    desk.screenshot("record-dossier", other)
+    desk.look("record-dossier", other)
     other.close()

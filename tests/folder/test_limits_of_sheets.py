@@ -57,14 +57,18 @@ def test_one_that_is_not_given_is_no_fault(tmp_path: Path, text: str) -> None:
 def test_limits_that_read_well_are_not_read_with_every_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(kept, "cache_folder", lambda: tmp_path)
     read: list[object] = []
-    monkeypatch.setattr(checks, "limit_faults", lambda aircraft: read.append(aircraft.limits) or [])
-    for text in (GIVEN, GIVEN, GIVEN.replace("1/2 in", "3/4 in"), GIVEN):
+    monkeypatch.setattr(
+        checks, "limit_faults", lambda aircraft, names: read.extend(aircraft.limits[name] for name in names) or []
+    )
+    tables = len(folder_with(tmp_path, GIVEN).aircraft.limits)
+    assert len(read) == tables
+    for text in (GIVEN, GIVEN.replace("1/2 in", "3/4 in"), GIVEN):
         _ = folder_with(tmp_path, text).aircraft
-    assert len(read) == 2
-    monkeypatch.setattr(checks, "limits_read_by", lambda: [("base.py", 1, 1)])  # our own files are others now
+    assert len(read) == tables + 1, "the table that is another, and no other"
+    monkeypatch.setattr(checks, "our_code", lambda: "our own files are others now")
     _ = folder_with(tmp_path, GIVEN).aircraft
-    assert len(read) == 3
-    monkeypatch.setattr(checks, "limit_faults", lambda _aircraft: ["a fault"])
+    assert len(read) == 2 * tables + 1
+    monkeypatch.setattr(checks, "limit_faults", lambda *_: ["a fault"])
     for _ in range(2):  # and a fault is never noted as read well
         with pytest.raises(AircraftFileError, match="a fault"):
             _ = folder_with(tmp_path, GIVEN.replace("1/2 in", "5/8 in")).aircraft

@@ -1,5 +1,7 @@
 """The aircraft's figures as fields: asked for in the job, written into the file, faults at the field."""
 
+import asyncio
+import time
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -9,8 +11,9 @@ from ipywidgets.widgets.widget import _instances
 
 from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.aircraft.derived import shaft_turns
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import AircraftForm, Form
+from rotorkit.notebook import AircraftForm, Form, asking
 from rotorkit.notebook.file_rows import FileRows
 from rotorkit.notebook.sections import figure_of, sections
 from rotorkit.sheets.programme import usual_milestones
@@ -577,3 +580,25 @@ def test_every_part_of_the_aircraft_has_a_figure_where_one_helps(tmp_path: Path)
     aircraft = load_aircraft(tmp_path)
     without = [place for place in sections(aircraft) if not figure_of(place, aircraft).startswith("<svg")]
     assert without == ["aircraft"]  # names: nothing to draw
+
+
+def test_a_press_that_overtakes_the_last_letters_waits_for_them(
+    folder: Folder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)
+    monkeypatch.setattr(asking, "SETTLED", 0.05)
+
+    async def pressed() -> None:
+        form = AircraftForm(folder)
+        form.show("weights")
+        box = form.figures.boxes["weights.maximum"]
+        box.control.value = "1"
+        form.figures.button.click()
+        box.control.value = "1310"
+        while "Written" not in form.figures.message.value:
+            await asyncio.sleep(0.01)
+        assert 'maximum = "1310 lb"' in (folder.path / "aircraft.toml").read_text("utf-8")
+        box.control.value = "1320"
+        assert "What you have typed since is not in the aircraft file yet." in form.figures.message.value
+
+    asyncio.run(pressed())

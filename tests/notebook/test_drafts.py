@@ -59,6 +59,23 @@ def test_rows_with_their_empty_cells_are_there_again(place: Path) -> None:
     assert open_form("blade_angles", folder=Folder(place))._as_typed == form._as_typed
 
 
+def test_a_row_that_was_added_and_holds_nothing_yet_is_there_again_over_what_was_saved(place: Path) -> None:
+    form = open_form("tension_trend", folder=Folder(place))
+    form.save("A. Builder")
+    form.add_row("days")
+    rows = len(form._rows["days"].rows)
+    again = open_form("tension_trend", folder=Folder(place))
+    assert (len(again._rows["days"].rows), again._as_typed) == (rows, form._as_typed)
+    assert again.saved == SAVED, "nothing is read that is not saved"
+    assert "What is in the form is in the record" in again.kept.value
+    assert "draft" not in again.keeping.standing(again.check).sentence, "nor does any other face tell of a draft"
+    again.remove_row("days", rows - 1)
+    assert Drafts(place).all() == []
+    again.add_row("days")
+    again.save("A. Builder")
+    assert len(open_form("tension_trend", folder=Folder(place))._rows["days"].rows) == rows
+
+
 def test_a_bare_number_keeps_its_unit_when_the_display_is_changed(place: Path) -> None:
     form = opened(place)
     form.set("temperature", "50")

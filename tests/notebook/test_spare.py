@@ -65,7 +65,7 @@ def test_a_kernel_puts_no_programmers_words_into_the_terminal(
     settings.parse_command_line(lab.lab_arguments())
 
     async def use() -> list[dict[str, Any]]:
-        kernels = Kernels(root_dir=str(tmp_path), config=settings.config, default_kernel_name="python3")
+        kernels = Kernels(root_dir=str(tmp_path), connection_dir=str(tmp_path), config=settings.config)
         await kernels._start_spare()
         kept, found = kernels.spare, []
         taken, own = [await kernels.start_kernel(path="", kernel_name="python3") for _ in range(2)]

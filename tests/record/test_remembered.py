@@ -5,22 +5,25 @@ import os
 import sqlite3
 import tomllib
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from rotorkit.aircraft import demo_folder
+from rotorkit.aircraft.looked_at import LookedAt
 from rotorkit.cli.status_json import status_json
 from rotorkit.cli.status_text import short_text
 from rotorkit.cli.verdict_table import table_of
 from rotorkit.edges import clock, kept
+from rotorkit.folder.checks import Folder
 from rotorkit.folder.workings import Workings
 from rotorkit.record import board, looked_at, shape, verify
 from rotorkit.record.looked_at import LOOKED_AT, entries_looked_at
-from rotorkit.record.remembered import OUTCOMES, Remembered
-from rotorkit.sheets.base import Outcome, Sheet
+from rotorkit.record.remembered import OUTCOMES, PARTS, Remembered, _rests_on
+from rotorkit.sheets.base import Finding, Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench
 
@@ -143,6 +146,58 @@ def test_every_text_of_the_aircraft_file_is_of_what_it_is_found_by(bench: Bench)
     assert [one for one in leaves if one.strip() and one not in given] == []
 
 
+def test_what_did_not_look_at_what_was_changed_is_not_worked_again(bench: Bench, worked: list[str]) -> None:
+    bench.save_all()
+    status(bench)
+    before = (bench.path / "aircraft.toml").read_text("utf-8")
+    tables = tomllib.loads(before)
+    in_hover = tables["performance"]["power_margin"]["low"]
+    for old, new, sheets in (
+        ('high = "40 lb"', 'high = "31 lb"', {"cable_tension"}),  # of a cable
+        (f'power_margin = {{ low = "{in_hover}"', 'power_margin = { low = "9 hp"', {"hover_margin"}),
+        ('[limits.rotor_track]\nspread = { high = "1/2 in"', '[limits.rotor_track]\nspread = { high = "3/4 in"', set()),
+        ('name = "', 'name = "Another ', {check.sheet for check in bench.folder.checks}),  # and how all is shown
+    ):
+        bench.change(old, new)
+        worked.clear()
+        changed = status(bench)
+        assert set(worked) == sheets
+        assert changed in anew(bench), "as if nothing were known"
+        (bench.path / "aircraft.toml").write_text(before, "utf-8")
+        worked.clear()
+        status(bench)
+        assert worked == [], "and back again"
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_every_check_is_taken_as_it_was_worked(bench: Bench, system: str) -> None:
+    """Whatever a face tells of an outcome but for its worked steps and pictures."""
+    demo = Folder(demo_folder())
+    identity = demo.aircraft.aircraft.model_copy(update={"display": system})
+    aircraft, earlier = demo.aircraft.model_copy(update={"aircraft": identity}), Remembered()
+    for check in demo.checks:
+        sheet, looked_at = check.made(), LookedAt(aircraft)
+        with clock.watched() as watch:
+            outcome = sheet.work(looked_at.given)
+        earlier.keep(sheet, looked_at, outcome, watch)
+        taken = Remembered().find(check.made(), aircraft)
+        assert taken is not None, check.name
+        for one in fields(Outcome):
+            if one.name not in ("findings", "steps", "pictures"):
+                assert getattr(taken, one.name) == getattr(outcome, one.name), (check.name, one.name)
+        assert (taken.word, taken.first, taken.to_do) == (outcome.word, outcome.first, outcome.to_do)
+        assert [_told(one) for one in taken.findings] == [_told(one) for one in outcome.findings], check.name
+
+
+def _told(found: Finding) -> Any:
+    verdict, measured = found.verdict, found.verdict.measured
+    return (
+        *(found.key, found.row(), found.counted, found.aside, found.system, found.unit("us"), found.unit("metric")),
+        *(verdict.sentence, verdict.settle, verdict.probability),
+        *(float(measured.si), float(measured.standard_si), {origin.label for origin in measured.components}),
+    )
+
+
 def test_a_changed_reading_entry_or_draft_is_seen(bench: Bench, worked: list[str]) -> None:
     bench.prepared(Bench.save_all)
     status(bench)
@@ -218,12 +273,13 @@ def test_what_asks_for_the_day_itself_holds_for_that_day(
 ) -> None:
     check, aircraft, earlier = bench.folder.check("pedal_left_tension"), bench.folder.aircraft, Remembered()
     sheet = check.made()
+    looked_at = LookedAt(aircraft)
     with clock.watched() as watch:
-        outcome = sheet.work(aircraft)
+        outcome = sheet.work(looked_at.given)
         assert (watch.asked, bool(watch.past)) == (False, True), "of the day only whether calibrations have run out"
         clock.now()
     assert watch.asked
-    earlier.keep(sheet, aircraft, outcome, watch)
+    earlier.keep(sheet, looked_at, outcome, watch)
     assert earlier.find(sheet, aircraft) is not None
     monkeypatch.setattr(clock, "today", lambda: date(2026, 1, 2))
     assert earlier.find(sheet, aircraft) is None
@@ -258,22 +314,28 @@ def test_what_stands_under_anothers_name_is_worked_anew(bench: Bench, worked: li
     assert status(bench) == right
     assert len(worked) == 1
     # and a text that is sealed well, and is of no outcome
-    key = Remembered()._key(bench.folder.checks[0].made(), bench.folder.aircraft)
-    kept.remember(OUTCOMES, json.dumps([key, "whole"]), '{"findings": 3}')
+    of = _rests_on(bench.folder.checks[0].made(), "whole")
+    parts = json.loads(kept.remembered(PARTS, of) or "")
+    kept.remember(OUTCOMES, Remembered()._key(of, parts, bench.folder.aircraft), '{"findings": 3}')
     assert status(bench) == right
+    # and parts that are none
+    for spoilt in ("", "3", '[["limits"]]', '[["no such", ""]]', '[["loading", 3]]', "[[3, 4]]", "null"):
+        kept.remember(PARTS, of, spoilt)
+        assert status(bench) == right
 
 
 def test_what_is_not_whole_invented_or_made_without_text_is_not_kept(bench: Bench, cache: Path) -> None:
     earlier, aircraft = Remembered(), bench.folder.aircraft
     sheet = bench.folder.check("pedal_left_tension").made()
+    looked_at = LookedAt(aircraft)
     with clock.watched() as watch:
-        outcome = sheet.work(aircraft)
-    earlier.keep(sheet.as_invented("for practice"), aircraft, outcome, watch)
-    earlier.keep(sheet, aircraft, replace(outcome, unjudged=True), watch)
+        outcome = sheet.work(looked_at.given)
+    earlier.keep(sheet.as_invented("for practice"), looked_at, outcome, watch)
+    earlier.keep(sheet, looked_at, replace(outcome, unjudged=True), watch)
     typed: Any = sheet.temperature  # type: ignore[attr-defined]
     made = replace(typed, value=typed.value + typed.step * 20)  # another value than its text says
     by_hand = sheet.model_copy(update={"temperature": made})
-    earlier.keep(by_hand, aircraft, by_hand.work(aircraft), watch)
+    earlier.keep(by_hand, looked_at, by_hand.work(aircraft), watch)
     assert not cache.exists()
     assert earlier.find(sheet, aircraft) is None
 

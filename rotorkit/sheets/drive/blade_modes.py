@@ -566,8 +566,19 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade."""
-    at, tip, *rest = figures
+    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade."""
+    columns = np.stack(np.broadcast_arrays(*figures), axis=1)
+    first = (columns == columns[0]).all(axis=1)
+    found = np.empty((*speeds.shape, count))
+    once, places = np.unique(speeds[first], return_inverse=True)
+    found[first] = _frequencies(columns[:1], direction, root, once[None], count)[0][places.reshape(speeds[first].shape)]
+    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count)
+    return found
+
+
+def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int) -> Any:
+    """The same, a row of figures for each blade."""
+    at, tip, *rest = figures.T
     ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
     lengths = np.diff(ends, axis=1, prepend=np.asarray(at)[:, None])
     rigidities = both[0 if direction == "flap" else 1]

@@ -14,6 +14,9 @@
   const AGAIN = 60000;        // within this a kernel that ends is asked for anew by the page so often, then by a person
   const TRIES = 3;            // (the end of the one before may take the first new one with it)
   const FIRST = 1500;         // milliseconds for which the rest of a page waits for its form to be seen
+  const ANSWERED = 40;        // milliseconds after the kernel has answered all until a press goes on: what a field held
+                              // back until then is under way
+  const HELD = 60000;         // a press that has waited so long is not done any more, and that is said
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const LATER = 'rotorkit-later';   // of a cell that runs once its code is seen
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
@@ -58,6 +61,8 @@
       'address that the program prints.',
     turned: 'rotorkit lab was started again, and no longer accepts this page: each start has a new key. Close this ' +
       'page, and open the address that the program printed when it started.',
+    unanswered: 'The kernel, which works the figures, has not answered for a minute, so the button that you pressed did ' +
+      'nothing. Press it again.',
     failed: 'This page could not be finished: the last line of the cell where it stopped says why.'
   };
 
@@ -102,6 +107,9 @@
             this.runs = 0;
             this.tries = [];
             this.heard = performance.now();
+            this.unanswered = new Set();   // what the page's fields and buttons told the kernel and it has not answered
+            this.context.sessionChanged.connect((_, change) => this.listen(change.newValue));
+            this.listen(this.context.session);
             this.set('asking');
           }
 
@@ -113,6 +121,32 @@
           }
 
           get kernel() { return this.context.session && this.context.session.kernel; }
+
+          listen(session) {
+            this.unanswered.clear();
+            if (!session || session === this.listened) return;
+            this.listened = session;
+            session.anyMessage.connect((_, { msg, direction }) => {
+              const { msg_id, msg_type } = msg.header;
+              if (direction === 'send' && msg_type === 'comm_msg') this.unanswered.add(msg_id);
+              if (direction === 'recv' && msg_type === 'status' && msg.content.execution_state === 'idle') {
+                this.unanswered.delete(msg.parent_header.msg_id);
+              }
+            });
+            session.kernelChanged.connect(() => this.unanswered.clear());
+          }
+
+          async answered() {                       // once the kernel has all that was typed
+            const end = performance.now() + HELD;
+            for (let quiet = performance.now(); performance.now() < quiet + ANSWERED && performance.now() < end;) {
+              await new Promise(next => setTimeout(next, 10));
+              if (this.unanswered.size) quiet = performance.now();
+            }
+            if (!this.unanswered.size) return true;
+            this.unanswered.clear();
+            this.say(SAY.unanswered);
+            return false;
+          }
 
           cover() {                                // by what is so now: a signal of a kernel that came back may be missed
             const kernel = this.kernel;
@@ -491,6 +525,27 @@
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
           const next = below(box);
           if (next) setTimeout(() => { next.focus(); next.select(); }, 0);   // once the field itself has had the key
+        }, true);
+
+        // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
+        // the letter before, a press goes at once, and would write or save the half of it. So a press waits too.
+        const held = new WeakSet(), free = new WeakSet();
+        document.addEventListener('click', event => {
+          const pressed = event.target instanceof Element ? event.target.closest('.rotorkit-form button.jupyter-button') : null;
+          if (!pressed || free.has(pressed)) return;
+          const page = Array.from(pages.values()).find(one => one.panel.node.contains(pressed));
+          if (!page || !page.unanswered.size) return;
+          event.preventDefault();
+          event.stopPropagation();
+          if (held.has(pressed)) return;
+          held.add(pressed);
+          void page.answered().then(all => {
+            held.delete(pressed);
+            if (!all) return;
+            free.add(pressed);
+            pressed.click();
+            free.delete(pressed);
+          });
         }, true);
 
         // the server: gone, another, or back
