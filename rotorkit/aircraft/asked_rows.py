@@ -173,7 +173,7 @@ def to_write(
 
 
 def _pointed(name: str) -> str:
-    """What is said of a row that cannot be written from here: places are parted by points."""
+    """What is said of a row that cannot be written from here: places are separated by points."""
     return f'has a point in its name in the file ("{name}"): change it there, in an editor'
 
 

@@ -135,7 +135,7 @@ def _follow(there: Any, wanted: Sequence[Any]) -> None:
 
 def _follow_rows(there: Any, wanted: Rows) -> None:
     """The same where it is known which row is which: those that are gone go with what is said beside them, and one that
-    comes to stand elsewhere among the others is written anew there."""
+    comes to stand elsewhere among the others is written again there."""
     blocks = SequenceMatcher(None, range(len(there)), wanted.came_from, autojunk=False).get_matching_blocks()
     stays = {at + i: number + i for number, at, size in blocks for i in range(size)}
     for number in reversed(range(len(there))):

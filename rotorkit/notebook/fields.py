@@ -1,4 +1,4 @@
-"""One field of a form: a native, labelled input, its unit, and beneath it what was understood or what is wrong."""
+"""One field of a form: a native, labelled input, its unit, and under it what was understood or what is wrong."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from rotorkit.sheets.base import Field
 __all__ = ["LONG", "FieldBox"]
 
 LONG = 40
-"""Letters of a choice beyond which it takes a line of its own within its row, and is written out beneath where the row
+"""Letters of a choice beyond which it takes a line of its own within its row, and is written out under it where the row
 folds: the list itself shows no more than there is room for."""
 
 UNTAKEN = "<p>Press Enter to accept this reading.</p>"
@@ -162,7 +162,7 @@ class FieldBox:
         return self.spec.entry.doubt(self._taken.reading)
 
     def tell(self, problem: str, instrument_key: str = "") -> None:
-        """Say beneath the field what was understood, or the problem of the sheet at this field."""
+        """Say under the field what was understood, or the problem of the sheet at this field."""
         said = self._said(problem, instrument_key)
         if said != self.echo.value:
             self.echo.value = said

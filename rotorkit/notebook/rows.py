@@ -95,7 +95,7 @@ class RowsBox:
 
     def follow(self, aircraft: Aircraft) -> bool:
         """Take in the choices and instruments of another aircraft file; what stands in the cells stays. Whether it
-        could: False where the columns are to be of another width, and the table has to be made anew."""
+        could: False where the columns are to be of another width, and the table has to be made again."""
         before, self.aircraft = (self._long, self._least), aircraft
         self._measure()
         for box in self.boxes:
@@ -139,7 +139,7 @@ class RowsBox:
         return self._line([*heads, widgets.HTML("")], "head")
 
     def _line(self, children: list[Any], more: str = "") -> Any:
-        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
+        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes under."""
         for i, column in enumerate(self.columns, 1):
             if column.name in self._long:
                 # by grid-area: what sets a widget's layout clears it last, and its columns with it
@@ -193,7 +193,7 @@ class RowsBox:
         return any(box.text.strip() for box in self.boxes if box.spec.entry is not None)
 
     def put(self, rows: list[Mapping[str, Any]]) -> None:
-        """Put rows of readings as kept in place of those that stand there. Rows that are there are filled anew."""
+        """Put rows of readings as kept in place of those that stand there. Rows that are there are filled again."""
         self._fit(len(rows))
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
@@ -301,7 +301,7 @@ class RowsBox:
         """Put a column of values into the rows downward, the first into `box`, one to a row; where it is of several
         columns, into those to the right too, or as repeats where the column takes these. An empty line leaves its row
         as it is. Rows are added where a row needs no name, or the names are what is pasted. What was put in, and what
-        did not fit, is said beneath the table."""
+        did not fit, is said under the table."""
         start, name = next((i, name) for i, row in enumerate(self.rows) for name, one in row.items() if one is box)
         first = [column.name for column in self.columns].index(name)
         grows = first == 0 or self.columns[0].entry is not None
@@ -398,7 +398,7 @@ def _number(row: int) -> str:
 ROOM = 872
 """Pixels that the columns of a table share at most before any of them would be cut off."""
 BESIDE_PICTURE = 474
-"""Pixels beside a picture in a window of 1280: a table that needs more has the whole width, and the picture beneath."""
+"""Pixels beside a picture in a window of 1280: a table that needs more has the whole width, and the picture under."""
 NEARLY_BESIDE = 28
 """A table that needs so much more at most is made narrower, rather than lose its place beside the picture."""
 

@@ -28,7 +28,7 @@ _VERDICTS = "\n".join(
 
 def _folded(step: int) -> str:
     """The rows of tables that need as much room, in pixels, in lines of as many cells as there is room for, each
-    beneath its name."""
+    under its name."""
     table = f".rotorkit-form .folds-{step} .rotorkit-row"
     return f"""@container rotorkit-rows (max-width: {step - 1}px) {{
   {table} {{grid-template-columns: 30px repeat(auto-fit, minmax({CELL}px, 1fr)) 30px !important;
@@ -48,7 +48,7 @@ def _folded(step: int) -> str:
 
 
 def _tall(form: str) -> str:
-    """Many fields with the picture beside them, and beneath both the tables in the whole width. form: a selector."""
+    """Many fields with the picture beside them, and under both the tables in the whole width. form: a selector."""
     return f"""
   .rotorkit-form .rotorkit-first{form} {{grid-template-columns: minmax(440px, 1fr) 410px}}
   .rotorkit-form {form} .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
