@@ -19,6 +19,11 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
 __all__ = ["RowsBox"]
 
+BUTTONS = ("Remove row {}", "Move row {} up", "Move row {} down")
+WAYS = (-1, 1)
+"""Where the second and the third of these take a row."""
+END, ORDERED_END = 30, 98
+"""Pixels of a row's end, where its buttons are: one, or all three."""
 NARROW = ("blade",)
 """Columns of a word or two."""
 MOST_ROWS = 100
@@ -36,7 +41,8 @@ class RowsBox:
 
     changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
     puts empty rows in place of those that stand there, or None. elsewhere: titles that columns of another table bear
-    too: their labels name the table. columns: where the field has no row of its own that says them.
+    too: their labels name the table. columns: where the field has no row of its own that says them. ordered: whether a
+    row can be moved among the others, because their order says something.
     """
 
     def __init__(
@@ -49,12 +55,16 @@ class RowsBox:
         fresh: Callable[[], None] | None = None,
         elsewhere: Collection[str] = (),
         columns: Sequence[Field] = (),
+        ordered: bool = False,
     ) -> None:
         self._elsewhere = elsewhere
         self.spec, self.aircraft = spec, aircraft
         self.columns = columns or (spec.row.fields() if spec.row is not None else [])
         self._told_changed, self._entered, self._act = changed, entered, act
+        self.ordered = ordered
+        self._end = ORDERED_END if ordered else END
         self.rows: list[dict[str, FieldBox]] = []
+        self._buttons: list[list[Any]] = []
         self._lines: list[Any] = []
         self._step, self._broad = 0, frozenset[int]()
         self._grid, self.need = "", 0
@@ -163,13 +173,13 @@ class RowsBox:
             widths.append(least.replace(f"({_least([least])}px", f"({max(asked, _least([least]))}px"))
             if asked > CELL:
                 broad.add(place)
-        self.need = _taken(widths)
+        self.need = _taken(widths) + self._end - END
         step = next(step for step in STEPS if self.need <= step)
         if step != self._step:
             self.box.remove_class(f"folds-{self._step}")
             self.box.add_class(f"folds-{step}")
             self._step = step
-        self._grid, self._broad = f"30px {' '.join(widths)} 30px", frozenset(broad)
+        self._grid, self._broad = f"30px {' '.join(widths)} {self._end}px", frozenset(broad)
         for line in (self.head, *self._lines):
             self._give_room(line)
 
@@ -231,14 +241,29 @@ class RowsBox:
     def remove(self, number: int) -> None:
         """Remove a row, counted from 0."""
         self._take_out(number)
+        self._count_anew()
+        self._show()
+
+    def move(self, number: int, by: int) -> None:
+        """Move a row, counted from 0, up (-1) or down (1); one that has no place there stays."""
+        to = number + by
+        if not 0 <= to < len(self.rows):
+            return
+        self.rows.insert(to, self.rows.pop(number))
+        self._lines.insert(to, self._lines.pop(number))
+        self._buttons.insert(to, self._buttons.pop(number))
+        self._count_anew()
+        self._show()
+        self._buttons[to][WAYS.index(by) + 1].focus()  # so that it can be pressed again
+
+    def _count_anew(self) -> None:
         for i, row in enumerate(self.rows):
             for name, box in row.items():
                 box.path = f"{self.spec.name}.{i}.{name}"
                 box.control.description = self._label(box.spec, i)
-            number_shown, *_, remove = self._lines[i].children
-            number_shown.value = _number(i)
-            remove.description = f"Remove row {i + 1}"
-        self._show()
+            self._lines[i].children[0].value = _number(i)
+            for button, said in zip(self._buttons[i], BUTTONS, strict=False):
+                button.description = said.format(i + 1)
 
     def _fit(self, count: int) -> None:
         """Have so many rows, keeping those that are there."""
@@ -249,7 +274,7 @@ class RowsBox:
 
     def _take_out(self, number: int) -> None:
         """Take a row away, and close its widgets: the kernel would keep them for good."""
-        del self.rows[number]
+        del self.rows[number], self._buttons[number]
         line = self._lines.pop(number)
         self.body.children = self._lines
         close_all(line)
@@ -258,10 +283,17 @@ class RowsBox:
         number = len(self.rows)
         row = self._new_row(number)
         self.rows.append(row)
-        remove = widgets.Button(description=f"Remove row {number + 1}")
-        remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        buttons = [widgets.Button(description=said.format(number + 1)) for said in BUTTONS[: 3 if self.ordered else 1]]
+        buttons[0].on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        for button, by in zip(buttons[1:], WAYS, strict=False):
+            button.add_class("up" if by < 0 else "down")
+            button.on_click(lambda _button, by=by: self._act(lambda: self.move(self._place(row), by)))
+        self._buttons.append(buttons)
         cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
-        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+        end = widgets.HBox(buttons) if self.ordered else buttons[0]
+        if self.ordered:
+            end.add_class("rotorkit-moves")
+        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, end]))
         if self._grid:
             self._give_room(self._lines[-1])
 

@@ -194,6 +194,14 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-row button {{background: url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
 width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' stroke-width='2'/%3E%3C/svg%3E") \
 no-repeat center}}
+.rotorkit-form .rotorkit-row button.up {{background-image: url("data:image/svg+xml,%3Csvg \
+xmlns='http://www.w3.org/2000/svg' width='12' height='12'%3E%3Cpath d='M2 8L6 3L10 8' fill='none' stroke='%23767676' \
+stroke-width='2'/%3E%3C/svg%3E")}}
+.rotorkit-form .rotorkit-row button.down {{background-image: url("data:image/svg+xml,%3Csvg \
+xmlns='http://www.w3.org/2000/svg' width='12' height='12'%3E%3Cpath d='M2 4L6 9L10 4' fill='none' stroke='%23767676' \
+stroke-width='2'/%3E%3C/svg%3E")}}
+.rotorkit-row .rotorkit-moves {{display: flex; flex-wrap: wrap; gap: 4px; overflow: visible}}
+.rotorkit-form .rotorkit-moves button {{flex: 0 0 30px; width: 30px}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 {"".join(map(_folded, STEPS))}@container rotorkit (max-width: 960px) {{
