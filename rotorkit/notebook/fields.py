@@ -1,4 +1,4 @@
-"""One field of a form: a native, labelled input, its unit, and beneath it what was understood or what is wrong."""
+"""One field of a form: a native, labelled input, its unit, and under it what was understood or what is wrong."""
 
 from __future__ import annotations
 
@@ -158,7 +158,7 @@ class FieldBox:
         return self.spec.entry.doubt(self._taken.reading)
 
     def tell(self, problem: str, instrument_key: str = "") -> None:
-        """Say beneath the field what was understood, or the problem of the sheet at this field."""
+        """Say under the field what was understood, or the problem of the sheet at this field."""
         said = self._said(problem, instrument_key)
         if said != self.echo.value:
             self.echo.value = said

@@ -1,7 +1,7 @@
 """The one form: it shows any sheet, from what the sheet says of itself.
 
 Fields take what is typed; a verdict is shown only for the readings that stand on the screen. While a reading is being
-typed the verdict is out of sight; Enter, or a pause, works the sheet anew; where a reading cannot be taken the verdict
+typed the verdict is out of sight; Enter, or a pause, works the sheet again; where a reading cannot be taken the verdict
 is gone and the field says why. An error that nobody foresaw becomes a plain sentence on the page, and is kept in
 `fault`.
 """
@@ -171,7 +171,7 @@ class Form(Shown, Watching):
         return self._box(path).text
 
     def message(self, path: str) -> str:
-        """What is said beneath a field, as HTML text."""
+        """What is said under a field, as HTML text."""
         return str(self._box(path).echo.value)
 
     def load(self, readings: Mapping[str, Any]) -> None:
@@ -348,7 +348,7 @@ class Form(Shown, Watching):
         return for_field(text, entry, self.system) if entry is not None else text
 
     def _offered(self) -> list[Offer]:
-        """What the other checks have: looked for anew where the record has grown, or another choice is made."""
+        """What the other checks have: looked for again where the record has grown, or another choice is made."""
         picked = {name: box.text for name, box in self._fields.items() if box.spec.entry is None}
         key = (self.keeping.stamp, self.check, self.system, *picked.items())
         if key != self._offered_for:

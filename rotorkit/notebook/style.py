@@ -21,7 +21,7 @@ _VERDICTS = "\n".join(
 
 
 def _folded(table: str) -> str:
-    """The rows of such tables in lines of three cells, each beneath its name. table: a selector."""
+    """The rows of such tables in lines of three cells, each under its name. table: a selector."""
     return f"""
   .rotorkit-form {table} .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
     row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
@@ -38,7 +38,7 @@ def _folded(table: str) -> str:
 
 
 def _tall(form: str) -> str:
-    """Many fields with the picture beside them, and beneath both the tables in the whole width. form: a selector."""
+    """Many fields with the picture beside them, and under both the tables in the whole width. form: a selector."""
     return f"""
   .rotorkit-form .rotorkit-first{form} {{grid-template-columns: minmax(440px, 1fr) 410px}}
   .rotorkit-form {form} .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
@@ -183,6 +183,14 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-row button {{background: url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
 width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' stroke-width='2'/%3E%3C/svg%3E") \
 no-repeat center}}
+.rotorkit-form .rotorkit-row button.up {{background-image: url("data:image/svg+xml,%3Csvg \
+xmlns='http://www.w3.org/2000/svg' width='12' height='12'%3E%3Cpath d='M2 8L6 3L10 8' fill='none' stroke='%23767676' \
+stroke-width='2'/%3E%3C/svg%3E")}}
+.rotorkit-form .rotorkit-row button.down {{background-image: url("data:image/svg+xml,%3Csvg \
+xmlns='http://www.w3.org/2000/svg' width='12' height='12'%3E%3Cpath d='M2 4L6 9L10 4' fill='none' stroke='%23767676' \
+stroke-width='2'/%3E%3C/svg%3E")}}
+.rotorkit-row .rotorkit-moves {{display: flex; flex-wrap: wrap; gap: 4px; overflow: visible}}
+.rotorkit-form .rotorkit-moves button {{flex: 0 0 30px; width: 30px}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 @container rotorkit (max-width: 760px) {{{_folded(".folds")}}}

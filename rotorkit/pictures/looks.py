@@ -22,8 +22,8 @@ RULE = "#e0e0e0"
 
 
 def draw_looks(looks: Looks, width: float = 480) -> str:
-    """The picture: label and verdict in one line, what was seen beneath. Of combinations a table with each verdict's
-    mark, beneath it how many there are of each, and in words those that are not well."""
+    """The picture: label and verdict in one line, what was seen under. Of combinations a table with each verdict's
+    mark, under it how many there are of each, and in words those that are not well."""
     body, y = paper.heading(looks.title, width)
     y += 8
     rows: Sequence[Look] = looks.rows

@@ -296,7 +296,7 @@ def figure_text(value: float, spread: float, unit: str) -> str:
 
 
 def side_text(side: float, unit: str, digits: float = 6) -> str:
-    """A limit's side: exact, so without noughts; said to so many digits."""
+    """A limit's side: exact, so without zeros; said to so many digits."""
     if side and digits < 6:
         number = f"{side:,.{max(0, int(digits) - 1 - math.floor(math.log10(abs(side))))}f}"
         return join_unit(number.rstrip("0").rstrip(".") if "." in number else number, unit)

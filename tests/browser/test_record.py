@@ -8,6 +8,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import expect
 
+from rotorkit.aircraft import set_value
 from rotorkit.record import Record, verify
 from tests.browser.driver import FRONT, OWN, Desk
 from tests.browser.test_notebooks import VERDICT, look_at, opened
@@ -155,7 +156,7 @@ def test_worksheet_photographs_board_and_dossier(desk: Desk) -> None:
     worksheet_and_photographs(desk, "hover_today")
     opened(desk, "home")
     desk.wait_text(re.compile(r"First engine run: \d+ of \d+ jobs need work"))
-    desk.wait_text(re.compile("entry 2"))
+    desk.wait_text(re.compile("entry 3"))
     desk.look("record-board")
     desk.button("Write the dossier").press("Enter")
     desk.wait_text(re.compile("Written: dossier.html"), seconds=60)
@@ -163,6 +164,15 @@ def test_worksheet_photographs_board_and_dossier(desk: Desk) -> None:
     assert page.is_file()
     desk.look("record-dossier-written")
     view(desk, page)
+    for name in ("dossier.pdf", "dossier.html"):
+        desk.outputs.get_by_role("link", name=name, exact=True).press("Enter")
+        expect(desk.page.get_by_role("tab", name=name)).to_be_visible()
+        desk.page.get_by_role("tab", name="home.ipynb").click()
+    desk.button("Weight and balance").press("Enter")
+    desk.wait_text(re.compile("It is not complete, and says so"), seconds=60)
+    report = desk.outputs.get_by_role("link", name=re.compile(r"^weight.*\.pdf$"))
+    report.press("Enter")
+    expect(desk.page.get_by_role("tab", name=re.compile(r"^weight.*\.pdf$"))).to_be_visible()
 
 
 def worksheet_and_photographs(desk: Desk, check: str) -> None:
@@ -198,12 +208,25 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     expect(desk.outputs.get_by_role("img", name="Photograph rivets 2.png")).to_be_visible()
     desk.look("record-photographs")
     assert desk.axe() == []
-    (desk.folder / "notes.png").write_text("no picture")
+    for name, data, said in (
+        ("notes.png", b"no picture", "notes.png is not a photograph that can be shown"),
+        ("of a telephone.heic", b"\0\0\0\x18ftypheic" + bytes(40), "of a telephone.heic .*HEIC file"),
+        ("cut off.jpg", b"", "cut off.jpg is an empty file"),
+    ):
+        (desk.folder / name).write_bytes(data)
+        with desk.page.expect_file_chooser() as chooser:
+            pick.press("Enter")
+        chooser.value.set_files(desk.folder / name)
+        desk.wait_text(re.compile(said))
+    assert len(Record(desk.folder).entries()) == 2
+    assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
+    large = desk.folder / "twenty million points.jpg"
+    Image.radial_gradient("L").resize((5200, 3900)).convert("RGB").save(large)
     with desk.page.expect_file_chooser() as chooser:
         pick.press("Enter")
-    chooser.value.set_files(desk.folder / "notes.png")
-    desk.wait_text(re.compile("notes.png is not a photograph that can be shown"))
-    assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
+    chooser.value.set_files(large)
+    desk.wait_text(re.compile("1 photograph attached: saved as entry 3, which replaces entry 2"), seconds=30)
+    expect(desk.outputs.get_by_role("img", name="Photograph twenty million points.jpg")).to_be_visible()
     look_at(desk, "Worksheet")
     link.press("Enter")
     expect(desk.page.get_by_role("tab", name=f"worksheet_{check}.pdf")).to_be_visible()
@@ -217,6 +240,25 @@ def view(desk: Desk, page: Path) -> None:
     other.on("request", lambda asked: None if asked.url.startswith(OWN) else desk.requests.append(asked.url))
     other.set_content(text)
     expect(other.get_by_text("Hover, with two aboard").first).to_be_visible()
-    expect(other.get_by_role("img", name="Photograph rivets 1.png").first).to_be_visible()
+    for name in ("rivets 1.png", "twenty million points.jpg"):
+        expect(other.get_by_role("img", name=f"Photograph {name}").first).to_be_visible()
     desk.look("record-dossier", other)
     other.close()
+
+
+def test_an_open_form_follows_what_is_changed_elsewhere_and_keeps_the_field_that_is_typed_in(desk: Desk) -> None:
+    opened(desk, "cable_tension")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
+    desk.field("Dial reading").focus()
+    file = desk.folder / "aircraft.toml"
+    before = file.read_text("utf-8")
+    set_value(file, "cables.pedal_left.limits.tension", {"low": "90 lbf", "high": "95 lbf", "source": "by hand"})
+    desk.wait_text("The aircraft file was changed elsewhere: worked out again with it.")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("out of limits")
+    expect(desk.field("Dial reading")).to_be_focused()
+    desk.look("record-changed-elsewhere")
+    file.write_text(before + "\n[cables", encoding="utf-8")
+    desk.wait_text(re.compile("A file cannot be read as it is now"))
+    desk.look("record-cannot-be-read")
+    file.write_text(before, encoding="utf-8")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
