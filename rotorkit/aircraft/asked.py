@@ -82,8 +82,8 @@ class _OnlyRows(Section):
 @dataclass(frozen=True)
 class Asked:
     """One figure as it is asked for. place: dotted. One of entry, limit, options, or plain text; said: the options in
-    words, where they differ; many: a list of texts, parted by commas; whole: a whole number; number: any plain number;
-    truth: true or false, picked as yes or no. needed: whether a job may wait for it."""
+    words, where they differ; many: a list of texts, separated by commas; whole: a whole number; number: any plain
+    number; truth: true or false, picked as yes or no. needed: whether a job may wait for it."""
 
     place: str
     title: str
@@ -100,7 +100,7 @@ class Asked:
 
 
 def key_for(title: str, there: Any = ()) -> str:
-    """The name of a new block from its title: lower-case letters and digits, parted by underscores, not one of those
+    """The name of a new block from its title: lower-case letters and digits, separated by underscores, not one of those
     that are there.
 
     >>> key_for("Anti-torque cable, left", ["anti_torque_cable_left"])

@@ -31,7 +31,8 @@ Element = tuple[str, Mapping[str, Any]]
 class AskedRows:
     """A table of rows as it is asked for. place: dotted. holds: how the file has them, as a list of tables, as a list
     of lists, as tables by name, or as lists by name. key: the column that is the name; where there is none, the name of
-    a new row is made from its title."""
+    a new row is made from its title. ordered: whether the order of the rows says something, so that a row can be moved
+    among the others."""
 
     place: str
     title: str
@@ -39,6 +40,7 @@ class AskedRows:
     columns: tuple[Asked, ...]
     holds: Literal["tables", "lists", "tables by name", "lists by name"]
     key: str = ""
+    ordered: bool = False
 
     @property
     def names(self) -> list[str]:
@@ -76,7 +78,7 @@ def rows_in(place: str, model: type[Section], aircraft: Aircraft) -> Iterator[As
         yield AskedRows(f"{place}.stations", "Places for a load", words, columns, "tables by name")
     elif model is EnvelopeLines:
         words = "in order round the envelope, two columns of each: those that it is drawn between"
-        yield AskedRows(f"{place}.corners", "Corners", words, _columns(Corner, "loading"), "tables")
+        yield AskedRows(f"{place}.corners", "Corners", words, _columns(Corner, "loading"), "tables", ordered=True)
     elif model is Milestone:
         yield _needs(place, aircraft)
     elif place == "controls":
@@ -111,7 +113,7 @@ def _needs(place: str, aircraft: Aircraft) -> AskedRows:
     order = {name: i for i, name in enumerate(("sheet", "of", "check", "why"))}
     columns = tuple(sorted(columns, key=lambda one: order[_name(one)]))
     words = "the jobs that must be done before it, each with its reason"
-    return AskedRows(f"{place}.needs", "Jobs that it needs", words, columns, "tables")
+    return AskedRows(f"{place}.needs", "Jobs that it needs", words, columns, "tables", ordered=True)
 
 
 def elements(asked: AskedRows, given: Any) -> list[Element]:
@@ -173,7 +175,7 @@ def to_write(
 
 
 def _pointed(name: str) -> str:
-    """What is said of a row that cannot be written from here: places are parted by points."""
+    """What is said of a row that cannot be written from here: places are separated by points."""
     return f'has a point in its name in the file ("{name}"): change it there, in an editor'
 
 

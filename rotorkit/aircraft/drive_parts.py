@@ -149,7 +149,7 @@ class Coupling(Figures):
 
 
 ENGINE, MAIN_ROTOR, TAIL_ROTOR = "engine", "main rotor", "tail rotor"
-"""How these three shafts are called in the drive's links, which are held against what else the file says of them."""
+"""How these three shafts are called in the drive's links, which are checked against what else the file says of them."""
 
 
 def as_it_is_known(name: str) -> str:

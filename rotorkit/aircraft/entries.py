@@ -422,7 +422,7 @@ class GivenRows:
 
     rows: sheets whose rows of the same name, with all other fields that both have, are the same readings. checks: the
     sheets of which each saved check makes one row, of the fields that are called as its columns, and its day. figures:
-    sheets whose figures make rows: to each sheet its rows, by column the key of a finding (of several parted by "|"
+    sheets whose figures make rows: to each sheet its rows, by column the key of a finding (of several separated by "|"
     the first that is there), or after "=" a text, in which {check} and {when} stand for the check's title and its day;
     a row of which a figure is not there is left out. adds: whether each saved check makes rows, which come to those
     that are there; else a check has all of them.

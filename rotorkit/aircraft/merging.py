@@ -135,8 +135,9 @@ def _follow(there: Any, wanted: Sequence[Any]) -> None:
 
 def _follow_rows(there: Any, wanted: Rows) -> None:
     """The same where it is known which row is which: those that are gone go with what is said beside them, and one that
-    comes to stand elsewhere among the others is written anew there."""
-    blocks = SequenceMatcher(None, range(len(there)), wanted.came_from, autojunk=False).get_matching_blocks()
+    comes to stand elsewhere among the others is moved there with its comments."""
+    came_from = _in_order(there, wanted.came_from)
+    blocks = SequenceMatcher(None, range(len(there)), came_from, autojunk=False).get_matching_blocks()
     stays = {at + i: number + i for number, at, size in blocks for i in range(size)}
     for number in reversed(range(len(there))):
         if number not in stays.values():
@@ -146,6 +147,38 @@ def _follow_rows(there: Any, wanted: Rows) -> None:
             _insert(there, at, value)
         elif _text(there[at]) != _text(value):
             _change(there, at, value)
+
+
+def _in_order(there: Any, came_from: Sequence[int | None]) -> list[int | None]:
+    """Put the rows of a list that stay into the order that they are to have, each with the comments above it and at its
+    line's end, those that are gone after them; and where each row that is to stand there comes from then. Lists of
+    sections, whose comments stand elsewhere, are left as they are."""
+    groups, stay = getattr(there, "_value", None), [number for number in came_from if number is not None]
+    if not isinstance(groups, list) or stay == sorted(stay):
+        return list(came_from)
+    mine: list[list[Any]] = [[] for _ in range(len(there))]
+    at_row = {at: number for number, at in there._index_map.items()}
+    before: list[Any] = []
+    last: list[Any] | None = None
+    for at, group in enumerate(groups):
+        if at in at_row:
+            last = mine[at_row[at]]
+            last += [*before, group]
+            before = []
+        elif last is not None and not before and _only_a_comment(group):
+            last.append(group)
+        else:
+            before.append(group)
+    order = [*stay, *(number for number in range(len(there)) if number not in stay)]
+    rows = [groups[there._index_map[number]] for number in range(len(there))]
+    places = [(row.indent, row.comma) for row in rows]  # these are of the place, and the comment is of the row
+    values = [there[number] for number in order]
+    for number, place in zip(order, places, strict=True):
+        rows[number].indent, rows[number].comma = place
+    there._value = [group for number in order for group in mine[number]] + before
+    list.__setitem__(there, slice(None), values)
+    there._reindex()
+    return [None if number is None else stay.index(number) for number in came_from]
 
 
 def _take_out(there: Any, number: int) -> None:

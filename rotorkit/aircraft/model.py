@@ -218,7 +218,7 @@ class CableLimits(Section):
 class Cable(Figures):
     """A run of control cable and the airframe that it runs along.
 
-    limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
+    limits_at: the temperature that the manual's tension is given for. slope: change of tension per degree, from
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
     greatest_load: tension in use, with the factor that the manual or the rules ask for. fairleads, pulleys: where the
     run passes one, in words; an empty list where it has none, None where the file does not say.

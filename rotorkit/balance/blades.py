@@ -167,7 +167,7 @@ def smallest_shown(known: Unbalance, change: Length, step: Length) -> Unbalance:
 
     Notes
     -----
-    Source: proportion. Range: small movements, friction aside: try it both ways round.
+    Source: proportion. Range: small movements, no friction: try it both ways round.
 
     Examples
     --------

@@ -46,7 +46,7 @@ def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Sp
     Notes
     -----
     Range of validity: the shake follows the weight in proportion (common practice (no source)), both runs at the same
-    speed. A trial weight that changes neither length nor angle tells nothing.
+    speed. A trial weight that changes neither length nor angle tells you nothing.
 
     Examples
     --------

@@ -41,7 +41,7 @@ def balance_grade(name: str) -> Any:
 
     Notes
     -----
-    Source: ISO 21940-11 (quoted). Range: any number above nothing; the standard's own steps are 2.5 apart in ratio.
+    Source: ISO 21940-11 (quoted). Range: any number above zero; the standard's own steps are 2.5 apart in ratio.
 
     Examples
     --------

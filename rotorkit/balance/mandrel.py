@@ -112,7 +112,7 @@ def on_mandrel(
 
     Notes
     -----
-    Source: statics; least squares. The scatter of the readings about the result bears on it by Student's factor; where
+    Source: statics; least squares. The scatter of the readings about the result counts with Student's factor; where
     there are no more readings than unknowns it is not known, and `degrees` is 0. Range: rails level, no draught.
 
     Examples

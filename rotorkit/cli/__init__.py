@@ -175,6 +175,7 @@ def lab(
     from rotorkit.folder.making import WorkFolderError, make_folder
     from rotorkit.folder.notebooks import renew_notebooks
 
+    said = 0
     try:
         if folder is None:
             folder = Path.cwd() if is_there(Path(AIRCRAFT_FILE)) else Path(DEMO_FOLDER)
@@ -182,11 +183,12 @@ def lab(
                 make_folder(folder, demo=True)
                 say(
                     f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft. Make your own with: "
-                    f"{typed('new my-aircraft')}\n"
+                    f"{typed('new my-aircraft')}"
                 )
+                said = 1
         here = working_folder(folder)
         try:
-            _print_table(here, told=f" {quoted(folder)}")
+            _print_table(here, told=f" {quoted(folder)}", said=said)
         except typer.Exit:
             say("JupyterLab will open anyway; fix the file there.\n", error=True)
         for sentence in renew_notebooks(here.path).sentences:
@@ -211,10 +213,11 @@ def _files_in_words() -> Iterator[None]:
     sys.stdout.flush()
 
 
-def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
+def _print_table(folder: Folder, every: bool = False, told: str = "", said: int = 0) -> None:
+    """said: lines that stand on the screen before it."""
     from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.record_text import board_text
-    from rotorkit.cli.status_text import short_text
+    from rotorkit.cli.status_text import SCREEN, short_text
     from rotorkit.cli.verdict_table import table_of, table_text
     from rotorkit.record import RecordError, board
 
@@ -230,7 +233,7 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
             if found is not None:
                 say(board_text(found, width()))
         else:
-            say(short_text(table, found, width(), told))
+            say(short_text(table, found, width(), told, SCREEN - said))
         if fault is not None:
             raise fault
         _tell_faults(found)

@@ -41,7 +41,7 @@ def recording(
     """Read a vibration recording: the rotor's orders, which part every line is, and what was wrong with it.
 
     What the columns are is taken from the folder's check of orders that names this file, or from the only one
-    there is; options say it anew. Nothing is written: the notebook of the check reads it into its form.
+    there is; options say it again. Nothing is written: the notebook of the check reads it into its form.
     """
     from rotorkit.cli.verdict_table import Table, check_text, table_of_check
     from rotorkit.folder.checks import Check

@@ -62,7 +62,7 @@ KEYS = {
     "of limits or stale; null where the record cannot be read",
     "faults": "list of sentences: what is wrong with the record; empty where it is as it was saved",
 }
-"""Every key, with what it holds. Texts are as the terminal shows them; nothing is rounded or judged anew here."""
+"""Every key, with what it holds. Texts are as the terminal shows them; nothing is rounded or judged again here."""
 
 
 def status_json(table: Table, board: Board | None, fault: str = "") -> str:

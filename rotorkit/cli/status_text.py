@@ -51,9 +51,9 @@ MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings
 RECORD_UNREAD = "The record cannot be read (why is said below): what is saved was not looked at."
 
 
-def short_text(table: Table, board: Board | None, width: int = 80, here: str = "") -> str:
+def short_text(table: Table, board: Board | None, width: int = 80, here: str = "", lines: int = SCREEN) -> str:
     """A line for each check, worst first: the check's name, the figure that its verdict hangs on, the limit. Then what
-    is to be looked at first, the next milestone, and how to see more. Where this is longer than `SCREEN`, checks are
+    is to be looked at first, the next milestone, and how to see more. Where this is longer than `lines`, checks are
     named without their figures until it is not, those first that are the least to be acted on; one whose readings are
     not those that stand, or not as they were saved, keeps its line.
 
@@ -71,7 +71,7 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
         return "\n".join([head, *_grouped(table, width, named, step > NUMBERED), *after])
 
     # a check more that is named never makes the text longer
-    fits = bisect_left(range(len(steps)), True, key=lambda step: text(step).count("\n") < SCREEN)
+    fits = bisect_left(range(len(steps)), True, key=lambda step: text(step).count("\n") < lines)
     return text(fits)
 
 

@@ -7,7 +7,7 @@ appears as it was typed, in either form.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 __all__ = [
@@ -131,10 +131,16 @@ class Figure:
     down: float = 0.0
 
     @property
+    def size(self) -> tuple[float, float]:
+        """How wide and how high it was drawn, in pixels."""
+        found = SIZE.search(self.svg)
+        return (float(found[1]) or 2.0, float(found[2]) or 1.0) if found else (2.0, 1.0)
+
+    @property
     def ratio(self) -> float:
         """Its height over its width."""
-        size = SIZE.search(self.svg)
-        return float(size[2]) / float(size[1]) if size and float(size[1]) and float(size[2]) else 0.5
+        wide, high = self.size
+        return high / wide
 
 
 @dataclass(frozen=True)
@@ -180,7 +186,8 @@ class OnePage:
     """A page that holds all of one thing. top, then spare, then the picture, as large as there is room for, then rest;
     more: what is left out of a PDF where the page has no room for it, and instead: the words that then stand there;
     spare: what is left out too where there would be no room for the picture, and without: the words for both; end: at
-    the foot of the page, never parted from what stands above."""
+    the foot of the page, never parted from what stands above; lower: the picture drawn anew for so many points across
+    and down, where there is no room for it as it is."""
 
     top: Sequence[Block]
     picture: Figure | None
@@ -190,6 +197,7 @@ class OnePage:
     end: Sequence[Block]
     spare: Sequence[Block] = ()
     without: str = ""
+    lower: Callable[[float, float], Figure | None] | None = None
 
     @property
     def blocks(self) -> list[Block]:

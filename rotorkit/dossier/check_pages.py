@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from rotorkit.dossier.alike import alike
@@ -62,6 +63,12 @@ MANY_WITHOUT = 6
 """So many figures without a limit are left out of a page, and counted, where it has no room for them and a picture."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
+SCALE, SMALLER = 0.75, 0.6
+"""Points on paper for a pixel of a picture that is drawn for its page: its letters of 12 pixels are then 9 or 7.2."""
+LOW_WIDTH, LOW = 750.0, 320.0
+"""Of pictures of which several stand on a page."""
+HIGH_ENOUGH = 270
+"""With so many pixels a low chart still shows what it has to show."""
 NOT_SAVED = "not as it was saved"
 EST = "est."
 """The mark in the contents of what rests on an estimate, or on readings taken as exact."""
@@ -112,7 +119,8 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         return
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
     at = _one_of(entry.outcome.pictures)
-    picture = None if at is None else saved_figure(_worst_rows(entry.outcome.pictures[at]))
+    shown = None if at is None else entry.outcome.pictures[at]
+    picture = None if shown is None else saved_figure(_worst_rows(shown))
     drawn = picture if isinstance(picture, Figure) else None
     verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
     more: list[Block] = []
@@ -145,6 +153,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         [Paragraph([Strong("Sign-off. "), *verdict]), Signatures(ROLES), _identity(entry)],
         spare,
         f"{len(spare[0].items) if spare else 0} figures with {NO_LIMIT}, {left_out}",
+        None if shown is None or drawn is None else partial(_lower, shown),
     )
     yield from check.photographs
 
@@ -160,17 +169,34 @@ MOST_ROWS = 6
 """So many rows of a picture stand on a check's page: of more the words would be too small to read."""
 
 
-def _worst_rows(picture: Picture) -> Picture:
+def _worst_rows(picture: Picture, most: int = MOST_ROWS) -> Picture:
     """A picture with no more rows than can be read, those with the worst verdicts, in their order."""
-    if not isinstance(picture, (Angles, Bars)) or len(picture.rows) <= MOST_ROWS:
+    if not isinstance(picture, (Angles, Bars)) or len(picture.rows) <= most:
         return picture
     rows: Sequence[Any] = picture.rows
     worst = (OUT_OF_LIMITS, TOO_CLOSE, UNDONE)
     rank = [worst.index(row.word) if row.word in worst else len(worst) for row in rows]
-    kept = sorted(sorted(range(len(rows)), key=rank.__getitem__)[:MOST_ROWS])
-    title = f"{picture.title}: {MOST_ROWS} of {len(rows)}, the worst chosen; all are in the calculations"
+    kept = sorted(sorted(range(len(rows)), key=rank.__getitem__)[:most])
+    title = f"{picture.title}: {most} of {len(rows)}, the worst chosen; all are in the calculations"
     few: Any = [rows[at] for at in kept]
     return replace(picture, title=title, rows=few)
+
+
+def _lower(picture: Picture, across: float, down: float) -> Figure | None:
+    """A picture for so many points across and down in which its letters can be read: wide and low, of rows as many as
+    there is room for, two at least."""
+    if isinstance(picture, (Angles, Bars)):
+        tries = [(SCALE, MOST_ROWS), *((SMALLER, rows) for rows in range(MOST_ROWS, 1, -1))]
+    else:
+        tries = [(SCALE if down >= SCALE * HIGH_ENOUGH else SMALLER, MOST_ROWS)]
+    for scale, rows in tries:
+        try:
+            found = _figure(_worst_rows(picture, rows), across / scale, down / scale)
+        except Exception:
+            return None
+        if found.ratio * across <= down:
+            break
+    return found
 
 
 def _counted(remarks: Sequence[str]) -> str:
@@ -195,7 +221,7 @@ def worked_blocks(check: CheckPages) -> Iterator[Block]:
     shown = _one_of(entry.outcome.pictures)
     for at, picture in enumerate(entry.outcome.pictures):
         if at != shown or _worst_rows(picture) is not picture:
-            yield saved_figure(picture)
+            yield saved_figure(picture, low=True)
     yield Heading(3, "History")
     yield from _history(check)
     yield Heading(3, "Cautions and bounds")
@@ -563,7 +589,7 @@ def _history(check: CheckPages) -> Iterator[Block]:
         [8, 13, 13, 16, 28, 22],
     )
     for chart in check.trend:
-        yield _figure(chart)
+        yield _low(chart)
     if check.ahead:
         yield Together([Paragraph([Strong("Looking ahead:")]), Bullets(check.ahead)])
 
@@ -581,16 +607,21 @@ def _identity(entry: SavedEntry) -> Block:
     return Paragraph(words, "small")
 
 
-def saved_figure(picture: Picture, down: float = 0.0) -> Block:
-    """A picture from an entry: its data may be another version's, or nobody's. down: as `Figure` has it."""
+def saved_figure(picture: Picture, down: float = 0.0, low: bool = False) -> Block:
+    """A picture from an entry: its data may be another version's, or nobody's. down: as `Figure` has it; low: drawn
+    wide and low, so that several stand on a page."""
     try:
-        return replace(_figure(picture), down=down)
+        return replace(_low(picture) if low else _figure(picture), down=down)
     except Exception:
         return Paragraph("A picture that was saved with this entry cannot be drawn by this version.", "small")
 
 
-def _figure(picture: Picture) -> Figure:
-    svg = draw(picture, PICTURE_WIDTH)
+def _low(picture: Picture) -> Figure:
+    return _figure(picture, LOW_WIDTH, LOW) if isinstance(picture, (Angles, Bars, Chart)) else _figure(picture)
+
+
+def _figure(picture: Picture, width: float = PICTURE_WIDTH, low: float = 0.0) -> Figure:
+    svg = draw(picture, width, low)
     return Figure(svg, picture.title, _described(svg))
 
 

@@ -52,11 +52,12 @@ from rotorkit.dossier.joining import JoinError, Part, join, part_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
 from rotorkit.dossier.room import ACROSS, DOWN, columns_of, high, letters_in
 from rotorkit.edges.visible import visible
+from rotorkit.pictures.paper import SMALL
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
-TOGETHER = 16
-"""So many pages that begin anew are typeset at once: sixteen checks take some 95 MB.
+TOGETHER = 14
+"""So many pages that begin again are typeset at once: fourteen checks take some 90 MB.
 Of parts that may run on half as many are."""
 AT_ONCE = 2
 """So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""
@@ -72,6 +73,8 @@ KILLED = (-9, -6)
 """How a process ends that the system stops for want of memory, and one whose library found none."""
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
+LONG_ROW = 800
+"""A table in which a row has more letters may break its rows over pages."""
 TRIES = (
     (9.2, 2, 190.0), (8.6, 2, 150.0), (8.6, 1, 150.0), (8.0, 1, 140.0), (7.5, 1, 120.0),
     (7.0, 1, 100.0), (7.5, 0, 100.0), (7.0, 0, 100.0), (8.0, 1, 0.0), (7.5, 1, 0.0), (7.0, 1, 0.0), (7.0, 0, 0.0),
@@ -79,10 +82,15 @@ TRIES = (
 """How a page that holds all of one thing may be set, best first: the size of its letters, how much of what may be left
 out is there (2: all; 1: all but `OnePage.more`; 0: not `OnePage.spare` either), and how high its picture is at least,
 in points."""
-LEGIBLE = 0.25
-"""A picture is set no smaller than this share of the size that it was drawn for: else words say where it stands."""
+LEGIBLE = 7.0
+"""So many points a picture's letters have at least; where there is no room for that, it is drawn anew for what room
+there is."""
+LEAST = 0.92
+"""A picture that was drawn for its page is set no smaller than this share of what it was drawn for."""
 SURELY_FIT = 5
 """Of so many tries the picture is high enough to take up what was worked out wrongly: they need not be measured."""
+SPARE = 14.0
+"""So much lower than there is room for, by what is worked out, such a picture is drawn: what is worked out is off."""
 BESIDE = 22.0
 """What stands around a page's picture, in points."""
 OFF = 45.0
@@ -303,7 +311,6 @@ def _data(document: Document, when: datetime, measured: bool = False) -> dict[st
         "asides": {one.key: one.aside for one in headings if one.level == 2},
         "marks": {one.key: one.mark for one in headings if one.mark},
         "tries": TRIES,
-        "legible": LEGIBLE,
         "parts": _to_be_measured(_parts(document)) if measured else _parts(document),
         "before": 0,
         "total": 0,
@@ -365,6 +372,7 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
                 "head": list(block.head),
                 "rows": [[_inline(words) for words in row] for row in block.rows],
                 "widths": list(block.widths),
+                "long": any(letters_in(row) > LONG_ROW for row in block.rows),
             }
         case Values():
             rows = [[_inline(letter), words, value] for letter, words, value in block.rows]
@@ -398,6 +406,7 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
                 "caption": block.title,
                 "items": [_inline(item) for item in block.items],
                 "columns": columns,
+                "long": letters_in(block) > 2 * LONG,
             }
         case OnePage():
             return _one_page(block, paper)
@@ -410,12 +419,10 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
     """A page with the try that surely fits ("fits": the letters' size, whether all is there, whether the picture takes
     up what is left), or with none, and then the first that is worth measuring."""
     across, down = ACROSS[paper], DOWN[paper]
-    figure = None if page.picture is None else _block(page.picture)
-    natural = 0.0
-    if figure is not None and page.picture is not None:
-        ratio = page.picture.ratio
-        natural = min(across * ratio, 0.62 * down)
-        figure |= {"ratio": ratio, "natural": natural}
+    figure, natural, legible = page.picture, 0.0, 0.0
+    if figure is not None:
+        natural = min(across * figure.ratio, 0.62 * down)
+        legible = min(natural, LEGIBLE / SMALL * figure.size[1])
     fits, first = None, len(TRIES) - 1
     for at, (letters, full, least) in enumerate(TRIES):
         if full == 0 and not page.spare:
@@ -423,7 +430,12 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
         instead = page.instead if full else page.without
         rest = [*page.rest, *(page.more if full == 2 else [Paragraph(instead)] if instead else [])]
         free = down - high([*page.top, *(page.spare if full else []), *rest, *page.end], letters, across) - BESIDE
-        if free >= min(max(least, LEGIBLE * natural), natural) * (least > 0):
+        if page.picture is not None and least > 0 and free >= least and free < legible and page.lower is not None:
+            lower = page.lower(across, free - SPARE)
+            if lower is not None and across * lower.ratio <= free:
+                figure, natural = lower, across * lower.ratio
+                legible = LEAST * natural
+        if free >= min(max(least, legible), natural) * (least > 0):
             surely = at < SURELY_FIT and free >= min(least, OFF)
             fits = (letters, full, free < natural + OFF) if surely else None
             first = max(0, at - 1)
@@ -431,7 +443,9 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
     return {
         "kind": "one-page",
         "top": list(map(_block, page.top)),
-        "picture": figure,
+        "picture": None
+        if figure is None
+        else {**_block(figure), "ratio": figure.ratio, "natural": natural, "legible": legible},
         "rest": list(map(_block, page.rest)),
         "more": list(map(_block, page.more)),
         "instead": page.instead,

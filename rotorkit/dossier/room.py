@@ -2,7 +2,7 @@
 
 The typesetter would have to lay a page out whole for each size of its letters that is tried. So the height is worked
 out here from the letters' usual widths, to a few per cent; the picture of a page takes up the difference. A test
-holds it against what the typesetter measures.
+checks it against what the typesetter measures.
 """
 
 from __future__ import annotations

@@ -71,7 +71,7 @@ def coupling_offset(first: Length, opposite: Length, sag: Length = "0 mm", way: 
 
     Examples
     --------
-    Nought at the top, -0.020 in at the bottom, of which the bracket's sag makes -0.004 in: high by 0.008 in.
+    Zero at the top, -0.020 in at the bottom, of which the bracket's sag makes -0.004 in: high by 0.008 in.
 
     >>> from rotorkit.quantities import say
     >>> say(coupling_offset("0 in", "-0.020 in", "-0.004 in"), "in", digits=3)
@@ -173,7 +173,7 @@ def foot_change(offset: Length, slope: Angle, place: Length, wanted: Length = "0
          valid={"top": _DIAL, "bottom": _DIAL, "left": _DIAL, "right": _DIAL},
          shown={"top": _MILS, "bottom": _MILS, "left": _MILS, "right": _MILS, "result": _MILS})  # fmt: skip
 def closing_error(top: Length, bottom: Length, left: Length, right: Length) -> Length:
-    """By how much four readings of one dial do not fit together. Formula: e = (at + ab) - (al + ar), nought if they do.
+    """By how much four readings of one dial disagree. Formula: e = (at + ab) - (al + ar), zero if they do.
 
     The bracket's sag drops out: at the sides it is half of what it is at the bottom.
 

@@ -1,4 +1,5 @@
-"""Rolling bearings: rating life by ISO 281, loads put together, duty cycles, reliability, and the lines they sing.
+"""Rolling bearings: rating life by ISO 281, loads put together, duty cycles, reliability, and the frequencies of their
+faults.
 
 Loads are sizes. The life is the one that 90 % of like bearings reach (L10), clean and greased: dirt, rust and a missed
 greasing end a bearing long before.
@@ -306,7 +307,8 @@ def duty_cycle_speed(speeds: Sequence[Any], shares: Sequence[Any]) -> Any:
 
 @dataclass(frozen=True)
 class BearingFrequencies:
-    """What a worn bearing sings, as quantities: cage, a rolling element against both races, outer race, inner race."""
+    """The frequencies that a worn bearing makes, as quantities: cage, a rolling element against both races, outer race,
+    inner race."""
 
     cage: Any
     element: Any
@@ -344,7 +346,7 @@ def bearing_frequencies(
     Notes
     -----
     Kinematics of rolling (derived from first principles, not from a publication). Elements slip a little: a real line
-    lies up to some per cent off.
+    may be a few per cent off.
 
     Examples
     --------

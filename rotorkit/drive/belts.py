@@ -489,7 +489,7 @@ def belt_slip_margin(
 @formula(source=sources.ARITHMETIC.at("belts alike, each its share"), letters={"power": "P", "belts": "n"},
          result="P_1", valid={"belts": ("1", "100")})  # fmt: skip
 def power_of_one_belt(power: Power, belts: Ratio) -> Power:
-    """Share of one of several like belts in a power; where their tensions differ, the slack ones have less.
+    """Share of a power that one of several like belts carries; where their tensions differ, the slack ones carry less.
 
     Examples
     --------
@@ -599,7 +599,7 @@ def tension_from_span_frequency(frequency: Frequency, linear_density: LinearDens
 @formula(source=sources.BELT_MAKERS.at("1/64 in for each inch of span"), letters=_of(_LETTERS, "span"), result="q",
          valid=_of(_VALID, "span"), shown={"span": ("in", "mm"), "result": ("in", "mm")})  # fmt: skip
 def deflection_rule(span: Length) -> Length:
-    """How far to press a V-belt in the middle of its span when its tension is set by a force gauge: span / 64.
+    """How far to press a V-belt in the middle of its span to set its tension by a force gauge: span / 64.
 
     Examples
     --------

@@ -128,7 +128,7 @@ class RotatingBlade:
         """`at` for any speeds up to `top`, from the frequencies at a few of them.
 
         The square of a frequency is a smooth function of the square of the speed: its polynomial through Chebyshev's
-        points is held against the frequencies themselves between these, and where it is not within `AS_GOOD` of them
+        points is checked against the frequencies themselves between these, and where it is not within `AS_GOOD` of them
         each speed is worked by itself.
         """
         ends = top**2 * (1 - np.cos(np.pi * np.arange(POINTS) / (POINTS - 1))) / 2

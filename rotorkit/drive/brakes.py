@@ -1,4 +1,4 @@
-"""Rotor brakes: the energy that they take, the heat that it makes, the time it takes, and what holds a band or a shoe.
+"""Rotor brakes: the energy they take up, the heat it makes, the time a stop takes, and what holds a band or a shoe.
 
 Energies, torques and temperature rises are positive as the brake takes them up.
 """
@@ -303,7 +303,7 @@ def band_brake_force(
     Returns
     -------
     Force
-        The force; nought or less: the brake grips by itself, which no rotor brake may.
+        The force; zero or less: the brake grips by itself, which no rotor brake may.
 
     Examples
     --------
@@ -377,7 +377,7 @@ def disc_brake_torque(friction_coefficient: Ratio, pad_force: Force, radius: Len
          letters={"friction_coefficient": r"\mu", "half_angle": r"\theta"}, result=r"\mu'",
          valid={"friction_coefficient": _MU, "half_angle": ("1 deg", "90 deg")})  # fmt: skip
 def block_friction_coefficient(friction_coefficient: Ratio, half_angle: Angle) -> Ratio:
-    """Friction coefficient to reckon a long pivoted block with. Formula: 4 mu sin t / (2 t + sin 2 t).
+    """Friction coefficient to use for a long pivoted block. Formula: 4 mu sin t / (2 t + sin 2 t).
 
     Parameters
     ----------
@@ -426,7 +426,7 @@ def shoe_brake_force(
     Returns
     -------
     Force
-        The force; nought or less: the block grips by itself.
+        The force; zero or less: the block grips by itself.
 
     Examples
     --------

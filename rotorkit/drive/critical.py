@@ -234,7 +234,7 @@ def critical_speed_from_deflection(deflection: Length, load_factor: Ratio = "1")
 
     Examples
     --------
-    0.0882 in, evenly loaded: 712 a minute. Bevan (chapter 15 example 3, quoted) reckons with 207/sqrt(inches), which
+    0.0882 in, evenly loaded: 712 a minute. Bevan (chapter 15 example 3, quoted) uses 207/sqrt(inches), which
     is a load factor of 1.216, and prints 697: 2 % below what his case gives exactly.
 
     >>> from rotorkit.quantities import say

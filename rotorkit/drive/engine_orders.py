@@ -1,4 +1,5 @@
-"""How hard a piston engine shakes its drive in twist: the orders of its torque, by gas pressure and by the pistons.
+"""How hard a piston engine twists its drive to and fro: the orders of its torque, from gas pressure and from the
+pistons.
 
 An order n comes n times in a turn of the crank. Of an engine that fires evenly only whole multiples of its firings are
 left; one cylinder that does not fire brings back the lower ones.
@@ -36,7 +37,7 @@ class EngineOrders:
     amplitudes: Any
 
     def of(self, order: float) -> Any:
-        """The amplitude of one order, as a torque; nought where the engine does not have it."""
+        """The amplitude of one order, as a torque; zero where the engine does not have it."""
         for one, amplitude in zip(self.orders, self.amplitudes.magnitude, strict=True):
             if abs(one - order) < 1e-9:
                 return from_si(float(amplitude), _TORQUE)
@@ -74,7 +75,7 @@ def engine_torque_orders(
         crank radius over length of the connecting rod.
     piston_mass, stroke : Mass, Length
         piston, pin and the upper third of the rod of one cylinder; the whole stroke. Their inertia takes off order 2
-        at low speed and adds to it at high speed; nought leaves it out.
+        at low speed and adds to it at high speed; zero leaves it out.
     one_out : bool
         whether one cylinder does not fire: it still compresses, and the torque of the others stays as it was.
     highest : Ratio

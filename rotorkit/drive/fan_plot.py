@@ -59,7 +59,7 @@ def speed_margin(speed: Any, low: Any, high: Any) -> float:
     Returns
     -------
     float
-        positive outside; nought at an end; negative inside, where it is a resonance in the range.
+        positive outside; zero at an end; negative inside, where it is a resonance in the range.
 
     Examples
     --------

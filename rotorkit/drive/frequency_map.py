@@ -1,7 +1,7 @@
 """The frequency map: which shaft, rotor, gear, belt or bearing a measured line of a vibration belongs to.
 
-Lines are reckoned from the train at one speed. A measured frequency is matched with every line that lies as near as the
-measurement is good; two lines that are nearer to each other than that cannot be told apart, and both are named.
+Lines are worked out from the train at one speed. A measured frequency is matched with every line within its own ±; two
+lines that are nearer to each other than that cannot be told apart, and both are named.
 """
 
 from __future__ import annotations
@@ -128,7 +128,7 @@ def bearing_lines(part: str, found: BearingFrequencies) -> list[FrequencyLine]:
 
 @contract(valid={"belt_length": ("1 mm", "100 m")})
 def belt_pass_frequency(belt_speed: Speed, belt_length: Length) -> Frequency:
-    """How often a belt comes round: a bad place in it shakes so often, and twice as often. Formula: v / L.
+    """How often a belt comes round: a bad place in it shakes at this frequency and at twice this. Formula: v / L.
 
     >>> from rotorkit.quantities import say
     >>> say(belt_pass_frequency("6362 ft/min", "83.554 in"), "Hz", digits=4)

@@ -1,4 +1,5 @@
-"""Ground resonance: the hub on its landing gear and the blades in lag, and whether they shake each other to pieces.
+"""Ground resonance: the hub on its landing gear and the blades in lag, and whether they drive each other to
+destruction.
 
 **A screening, never a clearance.** Linear, rigid blades on lag hinges, a hub that moves in its plane on springs and
 dampers; landing gear, tyres, and dampers are none of them linear, and their state on the day decides.
@@ -99,7 +100,7 @@ class GroundResonance:
         return len(set(self.lag_springs)) == 1 and len(set(self.lag_dampers)) == 1
 
     def without_damper(self, blade: int) -> GroundResonance:
-        """The same rotor with the lag damper of one blade (1, 2, ...) out of work."""
+        """The same rotor with the lag damper of one blade (1, 2, ...) failed."""
         if not 1 <= blade <= self.blades:
             raise QuantityError(f"without_damper: blade must be from 1 to {self.blades}, got {blade}")
         dampers = tuple(0.0 if k == blade - 1 else c for k, c in enumerate(self.lag_dampers))
@@ -230,7 +231,7 @@ class GroundResonance:
 
     def loss_per_turn(self, rotor_speed: Any) -> Any:
         """What part of the motion that lasts longest is gone after one turn of the rotor, at each speed: a plain array,
-        below nought where that motion grows."""
+        below zero where that motion grows."""
         speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
         return 1 - np.exp(self.growth(rotor_speed) * 2 * np.pi / speeds)
 
@@ -372,7 +373,7 @@ def decay_damping_ratio(first: Length, last: Length, swings: Ratio) -> Ratio:
 def swinging_mass(stiffness: Stiffness, frequency: Frequency, damping_ratio: Ratio = "0") -> Mass:
     """Mass at the hub that swings as the aircraft does on its gear. Formula: m = k (1 - zeta^2) / (2 pi f)^2.
 
-    What stands at the hub in the test is in it, the blades with it. `frequency`: of the free, damped swing.
+    Whatever is on the hub in the test counts, blades included. `frequency`: of the free, damped swing.
 
     Examples
     --------

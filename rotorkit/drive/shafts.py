@@ -1,7 +1,7 @@
-"""Torque through shafts: from power and speed, the stress and twist that it makes, and what keys and flanges bear.
+"""Torque through shafts: from power and speed, the stress and twist that it makes, and what keys and flanges carry.
 
-Torque is positive in the direction in which it drives. Stresses are nominal: a keyway, a shoulder or a hole makes more
-of them where it is (`concentration` in the texts), and a piston engine's torque swings about its mean (`peak_torque`).
+Torque is positive in the direction in which it drives. Stresses are nominal: a keyway, a shoulder or a hole raises them
+locally (`concentration` in the texts), and a piston engine's torque swings about its mean (`peak_torque`).
 """
 
 from __future__ import annotations
@@ -290,8 +290,8 @@ def solid_diameter_for_stress(torque: Torque, shear_stress: Stress) -> Length:
          valid={"length": _LENGTH, "diameter": _DIAMETER, "reference_diameter": _DIAMETER},
          shown=dict.fromkeys(["length", "diameter", "reference_diameter", "result"], _INCHES))  # fmt: skip
 def equivalent_length(length: Length, diameter: Length, reference_diameter: Length) -> Length:
-    """Length of a bar of `reference_diameter` that twists as much as a bar of `length` and `diameter`: the pieces of a
-    stepped shaft are added so.
+    """Length of a bar of `reference_diameter` that twists as much as a bar of `length` and `diameter`: this adds up the
+    pieces of a stepped shaft.
 
     Examples
     --------

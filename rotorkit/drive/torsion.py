@@ -358,7 +358,7 @@ class TorsionalModes:
     """Modes of a torsional train, slowest first.
 
     frequencies: rotation rates (rad/s) as one quantity that is an array; times 60/(2 pi) vibrations a minute. The first
-    is nought for a train that is free to turn. names: the rotors. shapes: for each mode, the twist of each rotor at its
+    is zero for a train that is free to turn. names: the rotors. shapes: for each mode, the twist of each rotor at its
     own shaft's speed, the largest being 1; an array of (modes, rotors).
     """
 
@@ -507,7 +507,7 @@ def torsional_chain(
 
 
 def holzer_residual(inertias: Sequence[Any], stiffnesses: Sequence[Any], frequency: Any) -> Any:
-    """Torque left over at the far end of a free chain that is shaken at `frequency`: nought at a natural frequency.
+    """Torque left over at the far end of a free chain that is shaken at `frequency`: zero at a natural frequency.
 
     Parameters
     ----------
@@ -612,7 +612,7 @@ class TorsionalTrain:
         Returns
         -------
         RotationRate
-            rad/s, ascending, the turning as a whole (nought) left out: shape (discs - 1,) or (speeds, discs - 1).
+            rad/s, ascending, the turning as a whole (zero) left out: shape (discs - 1,) or (speeds, discs - 1).
         """
         return from_si(self.at(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)), _RATE)
 
@@ -714,7 +714,7 @@ def _secants(apart: Callable[[Any, Any], Any], starts: Any) -> Any:
 
 
 def _bracketed(apart: Callable[[float], float], at_rest: float) -> float:
-    """The root above nought, bracketed by doubling; not a number where there is none."""
+    """The root above zero, bracketed by doubling; not a number where there is none."""
     from scipy.optimize import brentq
 
     low, high = 1e-6, max(float(at_rest), 1.0)
@@ -740,7 +740,7 @@ def torsional_train(
         between two discs; of another shaft's speed by `referred_stiffness`.
     turning : mapping of (str, str) to MomentOfInertia or None
         what a spring gains in N m for a rotor speed of 1 rad/s, by the square of the speed (lagging blades:
-        `lagging_blades_stiffness` of 1 rad/s less that of nought).
+        `lagging_blades_stiffness` of 1 rad/s less that of zero).
 
     Returns
     -------
@@ -750,7 +750,7 @@ def torsional_train(
     Raises
     ------
     QuantityError
-        a name is unknown, an inertia is nought, or the discs do not hang together.
+        a name is unknown, an inertia is zero, or the discs do not hang together.
 
     Notes
     -----

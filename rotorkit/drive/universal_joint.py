@@ -196,7 +196,7 @@ def universal_joint_greatest_acceleration(speed: RotationRate, joint_angle: Angl
     Notes
     -----
     Exact: with s = sin^2 alpha it lies where cos 2 theta = (s - 2 + sqrt(9 s^2 - 4 s + 4)) / (2 s) (set the slope of
-    `universal_joint_acceleration` to nought). The texts' cos 2 theta = 2 s / (2 - s) is an approximation of it.
+    `universal_joint_acceleration` to zero). The texts' cos 2 theta = 2 s / (2 - s) is an approximation of it.
 
     Examples
     --------

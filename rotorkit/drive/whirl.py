@@ -105,7 +105,7 @@ class ShaftPiece:
 class Disc:
     """A disc, pulley, gear, coupling or yoke: a mass with inertia, at a place from the shaft's first end.
 
-    diametral_inertia about a diameter, polar_inertia about the shaft; both may be left out (nought).
+    diametral_inertia about a diameter, polar_inertia about the shaft; both may be left out (zero).
     """
 
     place: Any
@@ -343,7 +343,7 @@ class ShaftLine:
         """Speeds at which the shaft whirls in step with its turning, slowest first, forward and backward ones.
 
         A forward critical speed is excited by every imbalance; a backward one only where bearings or shaft are not the
-        same both ways. Every bearing must hold the shaft (a free shaft has none at nought).
+        same both ways. Every bearing must hold the shaft (a free shaft has none at zero).
         """
         from scipy.linalg import eigh
 

@@ -2,7 +2,7 @@
 
 What stands there is either the same for everybody, or a text under the hash of all that it rests on (`remembered`): of
 it no aircraft, reading or person can be told. What is kept is sealed, so that a file that was damaged or changed is
-thrown away and worked out anew; and it is used only where nobody else may write.
+thrown away and worked out again; and it is used only where nobody else may write.
 """
 
 from __future__ import annotations

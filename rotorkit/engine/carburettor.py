@@ -346,7 +346,7 @@ def air_speed_that_lifts_fuel(
 
     Notes
     -----
-    Range of validity: steady flow. Books differ in whether the coefficient stands there.
+    Range of validity: steady flow. Books differ on whether the coefficient belongs here.
 
     Examples
     --------

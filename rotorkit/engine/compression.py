@@ -40,8 +40,8 @@ def compression_orifice(bore: Length) -> Length:
 
     Notes
     -----
-    Source: AC 43.13-1B, 8-14, change 1, 2001 (quoted on two pages). Older texts split at 1000 cubic inches of
-    displacement: no longer. The engine maker's own word goes before it.
+    Source: AC 43.13-1B, 8-14, change 1, 2001 (quoted on two pages). Older texts drew a line at 1000 cubic inches of
+    displacement; it is gone. What the engine maker says takes precedence.
 
     Examples
     --------

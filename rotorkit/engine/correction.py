@@ -297,7 +297,7 @@ def engine_power_available(
 
     Notes
     -----
-    Range of validity: full throttle, right mixture, an engine that gives its rating: check by a static run.
+    Range of validity: full throttle, right mixture, an engine that gives its rating: check it by a static run.
 
     Examples
     --------

@@ -259,8 +259,9 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
 
     Notes
     -----
-    An exhaust with a reading 100 °F off its median in a step is none there: one spike of a thousand makes a peak where
-    there is none. What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`.
+    An exhaust with a reading 100 °F off its median in a step does not count there: one spike of a thousand would make a
+    peak where there is none. What comes after the leanest step (full rich again at once) is left out. Means by
+    `RecordedRun.mean`.
     Our own rule.
     """
     cylinders = sorted(int(name.removeprefix("exhaust_")) for name in run.channels if name.startswith("exhaust_"))

@@ -880,7 +880,7 @@ def jar_shares(volumes: Sequence[Any]) -> list[Measured]:
 
     Notes
     -----
-    Source: definition. The jars' own errors are carried, those in common cancel.
+    Source: definition. The jars' own errors are carried; common ones cancel.
 
     Examples
     --------

@@ -759,7 +759,7 @@ def timing_from_disc(reading: Angle, top: Angle, rises_after_top: bool = True) -
 
     Notes
     -----
-    Source: definition. Range: a disc on the crankshaft; four strokes take two turns, and it does not tell which.
+    Source: definition. Range: a disc on the crankshaft; four strokes take two turns, and the disc does not show which.
 
     Examples
     --------

@@ -274,8 +274,8 @@ class RecordedRun:
 
         Notes
         -----
-        Source: JCGM 100:2008, 4.2.3. Samples of a monitor hang together over some seconds, so that the scatter of the
-        mean is reckoned from as many of them as are independent (the sum of autocorrelations up to the first that is
+        Source: JCGM 100:2008, 4.2.3. Samples of a monitor depend on each other over some seconds, so the scatter of the
+        mean is worked out from as many as are independent (the sum of autocorrelations up to the first that is
         not positive), and never from more.
         """
         if name not in self.channels:
@@ -366,8 +366,8 @@ def read_run(
 
     Notes
     -----
-    pandas reads the table; names, units and what is said of bad rows are ours. Range: any number of rows that the
-    memory holds, eight bytes for each channel and row.
+    pandas reads the table; names, units and what is said of bad rows are ours. Range: as many rows as fit into memory,
+    at eight bytes for each channel and row.
 
     Examples
     --------

@@ -252,7 +252,7 @@ def smear(figures: float) -> float:
     """How many times larger than it is shown a line may be that wanders over so many figures of a spectrum.
 
     Its power is spread over them: the root of 1 + figures / 1.5, a Hann window's own width being 1.5 figures (Harris,
-    as above; from memory). Held against made recordings whose speed went up or waved, by 1 to 9 %, in 24 cases it was
+    as above; from memory). Checked against made recordings whose speed rose or wavered by 1 to 9 %: in 24 cases it was
     no less than what was found, and at most 1.9 times that.
     """
     return math.sqrt(1 + max(0.0, figures) / 1.5)

@@ -69,7 +69,7 @@ def compiled_slopes_as_written(expression: Any, symbols: list[Any], array: bool)
     """A function of the symbols that gives the list of the expression's slopes, one for each symbol.
 
     The chain rule, from the result back to the symbols: some hundred times quicker to write than SymPy's derivatives,
-    and what several slopes have in common is worked out once. The slope of an absolute value is one-sided at nought.
+    and what several slopes have in common is worked out once. The slope of an absolute value is one-sided at zero.
     """
     writer = _SlopeWriter(expression, {symbol: f"a{i}" for i, symbol in enumerate(symbols)}, array)
     return _function(writer, f"[{', '.join(writer.slopes(expression, symbols))}]")
@@ -206,7 +206,7 @@ class _SlopeWriter(_Writer):
 
     def _inner_slopes(self, part: Any) -> Iterator[tuple[Any, str]]:
         """What a part holds that varies, and the part's slope with respect to it: of products without brackets, so that
-        the chain goes from factor to factor, and 1/x² of a very large x does not sink to nought before it meets x."""
+        the chain goes from factor to factor, and 1/x² of a very large x does not sink to zero before it meets x."""
         if part.is_Add:
             yield from ((term, "1.0") for term in part.args if term.free_symbols)
         elif part.is_Mul:

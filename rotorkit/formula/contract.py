@@ -365,7 +365,7 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
     The body gets bare SI floats (or arrays) and returns one for the annotated kind; arguments without a kind pass
     untouched. The caller passes text with a unit, quantities, readings or `Measured`; with a `Measured` the result is
     one too, with slopes by central differences. ``.si`` is the bare function. A result that is not finite is refused,
-    and so are arguments for which the body divides by nought, overflows or meets a singular matrix.
+    and so are arguments for which the body divides by zero, overflows or meets a singular matrix.
     """
     if function is None:
         return functools.partial(contract, valid=valid, arrays=arrays)

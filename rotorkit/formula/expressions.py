@@ -121,7 +121,7 @@ class Expression:
 
 
 class Symbol(Expression):
-    """A letter: an argument or a constant. positive: it cannot be less than nought."""
+    """A letter: an argument or a constant. positive: it cannot be less than zero."""
 
     __slots__ = ("name", "positive")
 

@@ -131,7 +131,7 @@ def compiled(traced: Traced) -> Compiled:
 def compiled_slopes(traced: Traced) -> Compiled:
     """The slope with respect to every argument, as a list, compiled together.
 
-    The slope of an absolute value is one-sided at nought: a difference of nought is no better known than another.
+    The slope of an absolute value is one-sided at zero: a difference of zero is no better known than another.
     """
     return _both(compiled_slopes_as_written, traced)
 

@@ -222,7 +222,7 @@ def _figure(value: float, digits: int = DIGITS) -> str:
 
 
 def _short(number: str) -> str:
-    """A number without the noughts that end its decimals."""
+    """A number without the zeros that end its decimals."""
     return number.rstrip("0").rstrip(".") if "." in number and "e" not in number else number
 
 

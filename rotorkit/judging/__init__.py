@@ -1,4 +1,4 @@
-"""What judges: values with their uncertainty, limits and verdicts, and a hand figure held against them."""
+"""What judges: values with their uncertainty, limits and verdicts, and a hand figure checked against them."""
 
 from rotorkit.judging.agreement import Agreement, compare_by_hand
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst

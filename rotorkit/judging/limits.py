@@ -62,7 +62,7 @@ class Verdict:
 
     @property
     def good(self) -> bool:
-        """Whether the figure is in limits beyond doubt."""
+        """Whether the figure is in limits for certain."""
         return self.word == IN_LIMITS
 
     @property
@@ -81,7 +81,7 @@ class Verdict:
 
     @property
     def undone(self) -> bool:
-        """Whether there is no verdict because something was not done or looked at yet, not for want of a limit."""
+        """Whether there is no verdict because something was not done or looked at yet, not for lack of a limit."""
         return self.word == UNDONE
 
 
@@ -162,7 +162,7 @@ class Limit:
         return self.low is None and self.high is None
 
     def _side(self, si: float) -> str:
-        """One side, without the noughts that a figure of a given precision would have: a limit is exact."""
+        """One side, without the zeros that a figure of a given precision would have: a limit is exact."""
         return _side_said(si, self.kind, self.said_in, self.digits, display_system())
 
     @property

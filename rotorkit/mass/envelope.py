@@ -572,8 +572,8 @@ def ballast_that_brings_inside(
 
     Notes
     -----
-    Searched in 64 equal steps and then halved: a window narrower than a step of `at_most` may be missed, and then there
-    is said to be none. Source: statics; FAA-H-8083-1B, p. 10-7 (quoted) for one limit: m (xw - x) / (xb - xw).
+    Searched in 64 equal steps and then halved: a window narrower than a step of `at_most` may be missed, and is then
+    reported as none. Source: statics; FAA-H-8083-1B, p. 10-7 (quoted) for one limit: m (xw - x) / (xb - xw).
 
     Examples
     --------

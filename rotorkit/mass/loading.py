@@ -423,7 +423,7 @@ def negligible_change(empty_mass: Any, mass_change: Any, arm_change: Any, arm_ra
     Notes
     -----
     Source: AC 43.13-1B change 1, 10-2 c (read in a copy). Many small changes are not negligible together: the
-    ledger counts them all. The manual and the inspector go before it.
+    ledger counts them all. The manual and the inspector take precedence.
 
     Examples
     --------

@@ -231,7 +231,7 @@ def height_of_centre_of_gravity(apparent: Length, tilt: Angle, second_apparent: 
 
     Notes
     -----
-    Range of validity: as `centre_of_gravity_levelled`; some degrees apart, else the scales' errors swamp it.
+    Range of validity: as `centre_of_gravity_levelled`; some degrees apart; otherwise the scales' errors swamp it.
 
     Examples
     --------
@@ -454,7 +454,7 @@ def hang_angle(offset: Length, height: Length) -> Angle:
     -----
     Source: statics, of a thrust that goes through the hub, as of a teetering rotor, in calm air, without the tail
     rotor's side force and the air on the body. A rotor whose blades bend at the root, or whose hinges stand off the
-    axis, gives a moment of its own and hangs by less. Range: an arm up to half the height, where the height along the
+    axis, gives a moment of its own and hangs by less. Range: an arm up to half the height, so that the height along the
     mast is still that of the level aircraft.
 
     Examples
@@ -495,8 +495,8 @@ def minimum_fuel_for_forward_check(power: Power) -> Mass:
 
     Notes
     -----
-    Range of validity: a rule for aeroplanes with a piston engine: 1/12 gallon a horsepower is half an hour's fuel or
-    so. It takes the tank's least fuel where that helps the wrong side; the manual's own minimum goes before it.
+    Range of validity: a rule for aeroplanes with a piston engine: 1/12 gallon per horsepower is about half an hour's
+    fuel. It takes the tank's least fuel where that helps the wrong side; the manual's own minimum takes precedence.
 
     Examples
     --------

@@ -159,7 +159,7 @@ def worst_loading(base: Loading, loads: Sequence[Load], towards: str = "forward"
     Notes
     -----
     Source: a ratio of two linear forms takes its least value at a corner (linear-fractional programming; derived in
-    the module's head). Held to trying every combination in the tests.
+    the module's head). The tests compare it with trying every combination.
 
     Examples
     --------

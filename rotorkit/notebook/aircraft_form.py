@@ -41,7 +41,7 @@ OWN_MILESTONES = (
 UNREADABLE = "The file cannot be read as it is now: these fields show it as it was before."
 GONE = "[{}] was taken out of the aircraft file elsewhere."
 OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
-"""Sections beneath which the whole train is drawn."""
+"""Sections under which the whole train is drawn."""
 ROWS = "dial reading and tension on each line, for example: 12 20 lb"
 
 
@@ -127,7 +127,7 @@ class AircraftForm(Watching):
         self.more.children = more
 
     def _show_train(self, place: str) -> None:
-        """The whole train as the file's links have it, beneath what is a part of it."""
+        """The whole train as the file's links have it, under what is a part of it."""
         drawn: list[str] = []
         if place.split(".")[0] in OF_THE_TRAIN:
             try:

@@ -234,7 +234,7 @@ class FiguresBox:
             rows.fill(self.given(place))
 
     def _read(self) -> None:
-        """The file as it stands now: what a later writing is held against."""
+        """The file as it stands now: what a later writing is checked against."""
         file = self.folder.path / AIRCRAFT_FILE
         self.seen, self.tables = text_of(file), load_toml(file)
 

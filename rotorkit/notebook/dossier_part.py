@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft import AircraftFileError
@@ -77,10 +78,16 @@ def _progress(what: str, done: int, of: int) -> str:
     return f'<p role="status"><label>{said} <progress max="{max(of, 1)}" value="{done}"></progress></label></p>'
 
 
+def _done(page: Path, pdf: Path | None, of: str) -> str:
+    """The files that were written, each a link that opens it."""
+    files = " and ".join(words.opens_file(one, one.name) for one in (page, pdf) if one is not None)
+    said = words.escape(f", in {page.parent}, {of}.")
+    return f'<p class="rotorkit-done" role="status">Written: {files}{said}</p>'
+
+
 def _written(dossier: Dossier) -> str:
-    files = [dossier.page.name, *([dossier.pdf.name] if dossier.pdf is not None else [])]
     checks = "1 check" if dossier.checks == 1 else f"{dossier.checks} checks"
-    told = [words.done(f"Written: {' and '.join(files)}, in {dossier.page.parent}, with {checks} of the record.")]
+    told = [_done(dossier.page, dossier.pdf, f"with {checks} of the record")]
     if dossier.pdf is None:
         told.append(words.note(f"No PDF: {dossier.why_no_pdf}."))
     if dossier.not_saved:
@@ -90,9 +97,8 @@ def _written(dossier: Dossier) -> str:
 
 
 def _report(report: WeightReport) -> str:
-    files = [report.page.name, *([report.pdf.name] if report.pdf is not None else [])]
     which = ", ".join(map(str, report.shown)) or "no entry"
-    told = [words.done(f"Written: {' and '.join(files)}, in {report.page.parent}, from entries: {which}.")]
+    told = [_done(report.page, report.pdf, f"from entries: {which}")]
     if report.pdf is None:
         told.append(words.note(f"No PDF: {report.why_no_pdf}."))
     if report.lacking:

@@ -2,7 +2,7 @@
 
 The field is what counts: a slider only turns it. The picture follows at once; where a field cannot be read the picture
 is gone and the field says why. The picture bears no uncertainty and no verdict: those the form's sheet gives, worked
-beneath it at the same conditions with the form's readings.
+under it at the same conditions with the form's readings.
 """
 
 from __future__ import annotations
@@ -109,7 +109,7 @@ class Explorer(Guarded):
         self._load(readings)
 
     def _made_for(self, readings: Mapping[str, Any]) -> None:
-        """Its knobs, and itself where it is made anew for the readings that it begins with."""
+        """Its knobs, and itself where it is made again for the readings that it begins with."""
         if self.of.begun is not None:
             self.exploration = self.of.begun(self.aircraft, readings, self._others())
         self.knobs = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}

@@ -47,7 +47,13 @@ class FileRows:
         columns = [self._column(name) for name in asked.names]
         spec = Field(asked.place, asked.title, words.capital(f"{asked.words}."), False)
         self.rows = RowsBox(
-            spec, aircraft, self._changed, self._changed, lambda act: guard(lambda: self._act(act))(), columns=columns
+            spec,
+            aircraft,
+            self._changed,
+            self._changed,
+            lambda act: guard(lambda: self._act(act))(),
+            columns=columns,
+            ordered=asked.ordered,
         )
         self.box = self.rows.box
         self._from: list[tuple[dict[str, FieldBox], Element, int]] = []

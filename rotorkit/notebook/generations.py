@@ -1,6 +1,6 @@
 """What a cell made when it was run before: closed once it was run again, so that a day of Run All adds nothing.
 
-A kernel keeps every widget until it is closed. A cell that is run again makes its form anew; what it made the time
+A kernel keeps every widget until it is closed. A cell that is run again makes its form again; what it made the time
 before is kept (a part of it may still stand under another cell), what it made before that is closed, if no variable of
 the notebook has it. Where nobody says which cell it is that runs, nothing is closed.
 """

@@ -32,7 +32,7 @@ class Guarded:
         raise fault
 
     def _anew(self, work: Callable[[], None], *waiting: str) -> None:
-        """Work the page anew at once, instead of what was to be done later under these names."""
+        """Work the page again at once, instead of what was to be done later under these names."""
         with self._lock:
             for one in waiting:
                 self._later.cancel(one)

@@ -1,7 +1,7 @@
 """Home: what is next on the aircraft, every job one click from its form, and what must be looked at again.
 
 The page keeps itself current: every few seconds it looks whether a file of the folder has changed, and only then works
-anything anew.
+anything again.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ Listed = tuple[str, str, str]
 
 
 class Current(Watching):
-    """A page about a working folder that is kept current. box: the widget; `look` shows it anew where a file has
+    """A page about a working folder that is kept current. box: the widget; `look` shows it again where a file has
     changed, and `watch` does so every few seconds from then on.
 
     Arguments: page, what makes its HTML; folder (default: the nearest working folder).

@@ -433,7 +433,7 @@ class Keeping:
 
 
 def check_name(title: str) -> str:
-    """A check's name from its title: lower-case letters and digits, parted by underscores.
+    """A check's name from its title: lower-case letters and digits, separated by underscores.
 
     >>> check_name("Left pedal cable, after rigging")
     'left_pedal_cable_after_rigging'

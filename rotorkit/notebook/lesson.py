@@ -74,7 +74,7 @@ class Question:
             self.mark()
 
     def pose(self, posed: Posed) -> None:
-        """Ask anew."""
+        """Ask again."""
         self.posed, self.attempt = posed, Attempt(posed)
         put(self.asked, pages.framed(f"<h3>{words.escape(posed.title)}</h3><p>{words.escape(posed.question)}</p>"))
         self.field.description = in_a_line(f"Your answer: {posed.title}")

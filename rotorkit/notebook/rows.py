@@ -9,27 +9,31 @@ from typing import Any
 from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
-from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.fields import LONG, FieldBox
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.style import CELL, STEPS
 from rotorkit.notebook.typed import cells_of, field_unit, for_field, lines_of_column, on_one_line
+from rotorkit.pictures.paper import text_width
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
 __all__ = ["RowsBox"]
 
+BUTTONS = ("Remove row {}", "Move row {} up", "Move row {} down")
+WAYS = (-1, 1)
+"""Where the second and the third of these take a row."""
+END, ORDERED_END = 30, 98
+"""Pixels of a row's end, where its buttons are: one, or all three."""
 NARROW = ("blade",)
 """Columns of a word or two."""
 MOST_ROWS = 100
 """To so many rows a table grows when a column is pasted into it."""
 MOST_NAMED = 3
 """How many of the values that did not fit are named."""
-FOLDED = 560
-"""A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
-FOLDED_FIRST = 640
-"""One that needs more than this does so beside a picture where the list of files is open on a laptop too: three
-readings with their unit would be cut off."""
-LONG = 40
-"""Letters of a choice beyond which it takes a line of its own within its row."""
+AROUND = 20
+"""Pixels of a cell about the letters that stand in it."""
+MOST_ROOM = 320
+"""Pixels that a column gets at most for what stands in it."""
 
 
 class RowsBox:
@@ -37,7 +41,8 @@ class RowsBox:
 
     changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
     puts empty rows in place of those that stand there, or None. elsewhere: titles that columns of another table bear
-    too: their labels name the table. columns: where the field has no row of its own that says them.
+    too: their labels name the table. columns: where the field has no row of its own that says them. ordered: whether a
+    row can be moved among the others, because their order says something.
     """
 
     def __init__(
@@ -50,13 +55,19 @@ class RowsBox:
         fresh: Callable[[], None] | None = None,
         elsewhere: Collection[str] = (),
         columns: Sequence[Field] = (),
+        ordered: bool = False,
     ) -> None:
         self._elsewhere = elsewhere
         self.spec, self.aircraft = spec, aircraft
         self.columns = columns or (spec.row.fields() if spec.row is not None else [])
         self._told_changed, self._entered, self._act = changed, entered, act
+        self.ordered = ordered
+        self._end = ORDERED_END if ordered else END
         self.rows: list[dict[str, FieldBox]] = []
+        self._buttons: list[list[Any]] = []
         self._lines: list[Any] = []
+        self._step, self._broad = 0, frozenset[int]()
+        self._grid, self.need = "", 0
         self._measure()
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
@@ -73,14 +84,11 @@ class RowsBox:
             buttons.append(self.well_button)
         self.message = widgets.HTML()
         self.pasted = widgets.HTML()
+        self.head = self._head()
         self.box = widgets.VBox(
-            [widgets.HTML(self._about()), self._head(), self.body, self.pasted, self.message, widgets.HBox(buttons)]
+            [widgets.HTML(self._about()), self.head, self.body, self.pasted, self.message, widgets.HBox(buttons)]
         )
         self.box.add_class("rotorkit-table")
-        if self.least > FOLDED:
-            self.box.add_class("folds")
-        if self.least > FOLDED_FIRST:
-            self.box.add_class("folds-first")
 
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
@@ -93,17 +101,16 @@ class RowsBox:
         widths = _within(widths, ROOM)
         if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
             widths = _within(widths, BESIDE_PICTURE)
-        self._grid = f"30px {' '.join(widths)} 30px"
-        self.least = _taken(widths)
+        self._least = widths
 
     def follow(self, aircraft: Aircraft) -> bool:
         """Take in the choices and instruments of another aircraft file; what stands in the cells stays. Whether it
-        could: False where the columns are to be of another width, and the table has to be made anew."""
-        before, self.aircraft = (self._long, self._grid), aircraft
+        could: False where the columns are to be of another width, and the table has to be made again."""
+        before, self.aircraft = (self._long, self._least), aircraft
         self._measure()
         for box in self.boxes:
             box.follow(aircraft)
-        return (self._long, self._grid) == before
+        return (self._long, self._least) == before
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
@@ -142,18 +149,48 @@ class RowsBox:
         return self._line([*heads, widgets.HTML("")], "head")
 
     def _line(self, children: list[Any], more: str = "") -> Any:
-        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
+        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes under."""
         for i, column in enumerate(self.columns, 1):
             if column.name in self._long:
                 # by grid-area: what sets a widget's layout clears it last, and its columns with it
                 children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
                 children[i].add_class("rotorkit-long")
                 children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
-        box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
+        box = widgets.Box(children)
         box.add_class("rotorkit-row")
         if more:
             box.add_class(more)
         return box
+
+    def _make_room(self) -> None:
+        """Give each column the room of what stands in its cells, and note what the table needs before it folds."""
+        places = [place for place, column in enumerate(self.columns, 1) if column.name not in self._long]
+        widths, broad = [], set()
+        for place, least in zip(places, self._least, strict=True):
+            column = self.columns[place - 1]
+            typed = [] if column.choice is not None else [row[column.name].text for row in self.rows]
+            asked = min(max((round(text_width(text, 13) + AROUND) for text in typed), default=0), MOST_ROOM)
+            widths.append(least.replace(f"({_least([least])}px", f"({max(asked, _least([least]))}px"))
+            if asked > CELL:
+                broad.add(place)
+        self.need = _taken(widths) + self._end - END
+        step = next(step for step in STEPS if self.need <= step)
+        if step != self._step:
+            self.box.remove_class(f"folds-{self._step}")
+            self.box.add_class(f"folds-{step}")
+            self._step = step
+        self._grid, self._broad = f"30px {' '.join(widths)} {self._end}px", frozenset(broad)
+        for line in (self.head, *self._lines):
+            self._give_room(line)
+
+    def _give_room(self, line: Any) -> None:
+        """Give a row the table's columns."""
+        line.layout = widgets.alike(grid_template_columns=self._grid)
+        for place, cell in enumerate(line.children):
+            if place in self._broad:
+                cell.add_class("rotorkit-broad")
+            elif "rotorkit-broad" in cell._dom_classes:
+                cell.remove_class("rotorkit-broad")
 
     @property
     def boxes(self) -> list[FieldBox]:
@@ -166,11 +203,12 @@ class RowsBox:
         return any(box.text.strip() for box in self.boxes if box.spec.entry is not None)
 
     def put(self, rows: list[Mapping[str, Any]]) -> None:
-        """Put rows of readings as kept in place of those that stand there. Rows that are there are filled anew."""
+        """Put rows of readings as kept in place of those that stand there. Rows that are there are filled again."""
         self._fit(len(rows))
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def _fill_well(self, values: Mapping[str, str]) -> None:
@@ -191,6 +229,7 @@ class RowsBox:
             for name, box in row.items():
                 box.put(given.get(name, ""))
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def add(self, given: Mapping[str, Any] | None = None) -> None:
@@ -202,14 +241,29 @@ class RowsBox:
     def remove(self, number: int) -> None:
         """Remove a row, counted from 0."""
         self._take_out(number)
+        self._count_anew()
+        self._show()
+
+    def move(self, number: int, by: int) -> None:
+        """Move a row, counted from 0, up (-1) or down (1); one that has no place there stays."""
+        to = number + by
+        if not 0 <= to < len(self.rows):
+            return
+        self.rows.insert(to, self.rows.pop(number))
+        self._lines.insert(to, self._lines.pop(number))
+        self._buttons.insert(to, self._buttons.pop(number))
+        self._count_anew()
+        self._show()
+        self._buttons[to][WAYS.index(by) + 1].focus()  # so that it can be pressed again
+
+    def _count_anew(self) -> None:
         for i, row in enumerate(self.rows):
             for name, box in row.items():
                 box.path = f"{self.spec.name}.{i}.{name}"
                 box.control.description = self._label(box.spec, i)
-            number_shown, *_, remove = self._lines[i].children
-            number_shown.value = _number(i)
-            remove.description = f"Remove row {i + 1}"
-        self._show()
+            self._lines[i].children[0].value = _number(i)
+            for button, said in zip(self._buttons[i], BUTTONS, strict=False):
+                button.description = said.format(i + 1)
 
     def _fit(self, count: int) -> None:
         """Have so many rows, keeping those that are there."""
@@ -220,7 +274,7 @@ class RowsBox:
 
     def _take_out(self, number: int) -> None:
         """Take a row away, and close its widgets: the kernel would keep them for good."""
-        del self.rows[number]
+        del self.rows[number], self._buttons[number]
         line = self._lines.pop(number)
         self.body.children = self._lines
         close_all(line)
@@ -229,10 +283,19 @@ class RowsBox:
         number = len(self.rows)
         row = self._new_row(number)
         self.rows.append(row)
-        remove = widgets.Button(description=f"Remove row {number + 1}")
-        remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        buttons = [widgets.Button(description=said.format(number + 1)) for said in BUTTONS[: 3 if self.ordered else 1]]
+        buttons[0].on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        for button, by in zip(buttons[1:], WAYS, strict=False):
+            button.add_class("up" if by < 0 else "down")
+            button.on_click(lambda _button, by=by: self._act(lambda: self.move(self._place(row), by)))
+        self._buttons.append(buttons)
         cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
-        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+        end = widgets.HBox(buttons) if self.ordered else buttons[0]
+        if self.ordered:
+            end.add_class("rotorkit-moves")
+        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, end]))
+        if self._grid:
+            self._give_room(self._lines[-1])
 
     def _new_row(self, number: int) -> dict[str, FieldBox]:
         row = {}
@@ -258,6 +321,7 @@ class RowsBox:
                 self._append()
             self._fill(free.pop(0) if free else self.rows[-1], given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     # a column that was pasted
@@ -269,7 +333,7 @@ class RowsBox:
         """Put a column of values into the rows downward, the first into `box`, one to a row; where it is of several
         columns, into those to the right too, or as repeats where the column takes these. An empty line leaves its row
         as it is. Rows are added where a row needs no name, or the names are what is pasted. What was put in, and what
-        did not fit, is said beneath the table."""
+        did not fit, is said under the table."""
         start, name = next((i, name) for i, row in enumerate(self.rows) for name, one in row.items() if one is box)
         first = [column.name for column in self.columns].index(name)
         grows = first == 0 or self.columns[0].entry is not None
@@ -287,6 +351,7 @@ class RowsBox:
             left_out = self._put_across(i, first, line)
             filled += len(left_out) < len(cells_of(line))
             lost += left_out
+        self._make_room()
         self._show()
         put(self.pasted, self._said_of_paste(filled, start, len(lines), before, lost, grows))
 
@@ -365,7 +430,7 @@ def _number(row: int) -> str:
 ROOM = 872
 """Pixels that the columns of a table share at most before any of them would be cut off."""
 BESIDE_PICTURE = 474
-"""Pixels beside a picture in a window of 1280: a table that needs more has the whole width, and the picture beneath."""
+"""Pixels beside a picture in a window of 1280: a table that needs more has the whole width, and the picture under."""
 NEARLY_BESIDE = 28
 """A table that needs so much more at most is made narrower, rather than lose its place beside the picture."""
 

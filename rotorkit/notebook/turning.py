@@ -13,7 +13,7 @@ _asked: list[tuple[str, str]] = []
 
 def begin_with(check: str, of: str = "") -> None:
     """Have the next form of this kernel begin with a check by its name, "" for an empty form. The forms until now are
-    of a page that is being worked anew, and turn no more. of: the rotor or cable that an empty form is to be of."""
+    of a page that is being worked again, and turn no more. of: the rotor or cable that an empty form is to be of."""
     _forms.clear()
     _asked[:] = [(check, of)]
 

@@ -1,5 +1,5 @@
 """What keeps a page of a working folder current: every few seconds it looks whether a file of the folder is another,
-and only then reads or works anything anew."""
+and only then reads or works anything again."""
 
 from __future__ import annotations
 

@@ -298,7 +298,7 @@ def _bearing(outcome: Outcome) -> list[Finding]:
 
 
 def answer(outcome: Outcome, limits_under: str = "") -> str:
-    """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads. limits_under:
+    """The answer in short, for what stays in sight: the worst word and what to do; under it what leads. limits_under:
     the button behind which limits are typed in, or an empty text where they are typed in with the aircraft."""
     first = outcome.told_to_do or outcome.to_do
     rest = outcome.to_do.removeprefix(first).strip()

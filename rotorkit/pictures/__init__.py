@@ -19,15 +19,17 @@ __all__ = ["draw"]
 WIDTH = 480
 
 
-def draw(picture: Picture, width: float = WIDTH) -> str:
-    """A picture as SVG text. width: in pixels at which its words are read without magnifying."""
+def draw(picture: Picture, width: float = WIDTH, low: float = 0.0) -> str:
+    """A picture as SVG text. width: in pixels at which its words are read without magnifying. low: about so high it
+    should be, where there is more room across than down: rows stand two and two, a chart's key beside its axes; 0 for
+    as high as it is of itself."""
     match picture:
         case Bars():
-            return draw_bars(picture, width)
+            return draw_bars(picture, width, 2 if low else 1)
         case Angles():
-            return draw_angles(picture, width)
+            return draw_angles(picture, width, 2 if low else 1)
         case Chart():
-            return draw_chart(picture, width)
+            return draw_chart(picture, width, low)
         case Turns():
             return draw_turns(picture, width)
         case Looks():

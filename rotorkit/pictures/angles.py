@@ -22,7 +22,7 @@ QUARTER = 0.25
 SHAPE = [(x / 20) ** 2 for x in range(21)]
 
 
-def draw_angles(angles: Angles, width: float = 480) -> str:
+def draw_angles(angles: Angles, width: float = 480, columns: int = 1) -> str:
     """The picture: a row for each blade section, and which way is positive in words."""
     body, y = paper.heading(angles.title, width)
     y += 3
@@ -33,11 +33,8 @@ def draw_angles(angles: Angles, width: float = 480) -> str:
     for part in paper.wrapped(positive, width - 2 * MARGIN, SMALL):
         y += 16
         body.append(paper.text(MARGIN, y, part, SMALL, QUIET))
-    y += 12
-    for row in angles.rows:
-        taken, parts = _row(row, y, width)
-        body += parts
-        y += taken
+    y, drawn = paper.rows(angles.rows, _row, y + 12, width, columns)
+    body += drawn
     words = f"Positive is {angles.positive}. " + " ".join(in_words(row) for row in angles.rows)
     return paper.picture(width, y + 4, angles.title, words, body)
 

@@ -17,14 +17,11 @@ FARTHEST = 4.0
 """How many widths of the limit the scale may be stretched to hold a figure; beyond, an arrow at the edge shows it."""
 
 
-def draw_bars(bars: Bars, width: float = 480) -> str:
+def draw_bars(bars: Bars, width: float = 480, columns: int = 1) -> str:
     """The picture. Each row: label and verdict in words, the figure above its mark, the limit's sides below."""
     body, y = paper.heading(bars.title, width)
-    y += 11
-    for row in bars.rows:
-        taken, parts = _row(row, y, width)
-        body += parts
-        y += taken
+    y, drawn = paper.rows(bars.rows, _row, y + 11, width, columns)
+    body += drawn
     if not bars.rows:
         y += 22
         body.append(paper.text(MARGIN, y, "No figure here has a limit.", colour=QUIET))

@@ -1,4 +1,4 @@
-"""What hangs on what, one beneath the other: each in its box, joined to what carries it by a line with words."""
+"""What hangs on what, one under the other: each in its box, joined to what carries it by a line with words."""
 
 from __future__ import annotations
 

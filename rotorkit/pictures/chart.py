@@ -17,9 +17,23 @@ from rotorkit.quantities import number_text
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["HEIGHT", "LEFT", "RIGHT", "Frame", "axes", "draw_chart", "heading", "key_words", "point_words", "points_on"]
+__all__ = [
+    "HEIGHT",
+    "LEFT",
+    "RIGHT",
+    "Frame",
+    "along_the_foot",
+    "axes",
+    "draw_chart",
+    "heading",
+    "key_words",
+    "point_words",
+    "points_on",
+]
 
-LEFT, RIGHT, HEIGHT = 66, 30, 240
+LEFT, RIGHT, HEIGHT = 66, 30, 240.0
+KEY, FOOT, LOWEST = 0.38, 46, 80.0
+"""Of a low chart the key's share of its width, the height below its axes, and how high these are at least."""
 GRID = "#e0e0e0"
 
 
@@ -49,10 +63,14 @@ class Frame:
         return self.x[0] <= x <= self.x[1] and self.y[0] <= y <= self.y[1]
 
 
-def draw_chart(chart: Chart, width: float = 480) -> str:
-    """The picture. Axes hold every curve, band and point; the key below names each line in words."""
+def draw_chart(chart: Chart, width: float = 480, low: float = 0.0) -> str:
+    """The picture. Axes hold every curve, band and point; the key below names each line in words. low: as `draw` has
+    it; the key then stands beside the axes."""
     top, body = heading(chart.title, chart.y_label, width)
-    frame = _frame(chart, top, width)
+    beside = KEY * width if low else 0.0
+    foot = FOOT + 15 * (len(paper.wrapped(chart.x_label, width - beside - 28, SMALL)) - 1)
+    high = min(max(low - top - foot, LOWEST), HEIGHT) if low else HEIGHT
+    frame = _frame(chart, top, width - beside, high)
     body += [_band(band, frame) for band in chart.bands]
     body += axes(frame)
     curves = [_places(frame, one.x, one.y) for one in chart.curves]
@@ -61,10 +79,14 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
         body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
     if chart.points:
         body += points_on(chart.points, frame, _drawn(chart, frame, curves))
-    y = frame.top + frame.height + 36
-    body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
-    y, key = _key(chart, y + 22, width)
-    return paper.picture(width, y + 2, chart.title, in_words(chart), body + key)
+    y, along = along_the_foot(chart.x_label, frame, width - beside)
+    body += along
+    if not beside:
+        y, key = _key(chart, y + 22, width)
+        return paper.picture(width, y + 2, chart.title, in_words(chart), body + key)
+    under, key = _key(chart, top + 12, beside)
+    body += paper.moved(key, width - beside)
+    return paper.picture(width, max(y + 10, under - 10), chart.title, in_words(chart), body)
 
 
 def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
@@ -75,6 +97,15 @@ def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
         top += 15
         body.append(paper.text(14, top, part, SMALL, QUIET))
     return top + 10, body
+
+
+def along_the_foot(x_label: str, frame: Frame, width: float) -> tuple[float, list[str]]:
+    """What runs to the right, under the frame: the height of its last line, and its elements."""
+    y, lines = frame.top + frame.height + 36, paper.wrapped(x_label, width - 28, SMALL)
+    half = max(paper.text_width(one, SMALL) for one in lines) / 2
+    middle = min(frame.left + frame.width / 2, width - 14 - half)
+    body = [paper.text(middle, y + 15 * i, one, SMALL, QUIET, "middle") for i, one in enumerate(lines)]
+    return y + 15 * (len(lines) - 1), body
 
 
 def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]] | NDArray[Any]) -> list[str]:
@@ -98,7 +129,7 @@ def _array(points: Sequence[tuple[float, float]] | NDArray[Any]) -> NDArray[Any]
     return np.array(points, dtype=float).reshape(-1, 2)
 
 
-def _frame(chart: Chart, top: float, width: float) -> Frame:
+def _frame(chart: Chart, top: float, width: float, high: float) -> Frame:
     xs: list[float] = []
     ys: list[float] = []
     for curve in chart.curves:
@@ -115,11 +146,11 @@ def _frame(chart: Chart, top: float, width: float) -> Frame:
         ys += [p.y - p.y_spread, p.y + p.y_spread]
     outlined = any(_is_outline(curve) for curve in chart.curves)
     across, up = _span(xs, 0.05 if chart.equal or outlined else 0.0), _span(ys, 0.08)
-    wide, high = width - LEFT - RIGHT, float(HEIGHT)
+    wide = width - LEFT - RIGHT
     if chart.equal:
         per = max((across[1] - across[0]) / wide, (up[1] - up[0]) / high)
         across, up = _widened(across, per * wide), _widened(up, per * high)
-    return Frame(LEFT, top, wide, HEIGHT, across, up)
+    return Frame(LEFT, top, wide, high, across, up)
 
 
 def _is_outline(curve: Curve) -> bool:

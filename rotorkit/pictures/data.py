@@ -228,7 +228,7 @@ class Branch:
 
 @dataclass(frozen=True)
 class Branches:
-    """What hangs on what, each row beneath what carries it."""
+    """What hangs on what, each row under what carries it."""
 
     title: str
     rows: Sequence[Branch]

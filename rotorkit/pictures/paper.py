@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.edges.visible import visible
@@ -29,11 +30,13 @@ __all__ = [
     "join_unit",
     "line",
     "mark",
+    "moved",
     "nice_ticks",
     "path",
     "picture",
     "polygon",
     "rectangle",
+    "rows",
     "side_text",
     "text",
     "text_width",
@@ -69,6 +72,7 @@ LINES = {
 }
 """A curve's colour, thickness and dashes by its style."""
 
+Row = TypeVar("Row")
 FONT = "system-ui, 'Segoe UI', 'DejaVu Sans', Arial, sans-serif"
 NORMAL = 13.0
 SMALL = 12.0
@@ -255,6 +259,29 @@ def heading(title: str, width: float) -> tuple[list[str], float]:
     return body, y
 
 
+def rows(
+    of: Sequence[Row],
+    draw: Callable[[Row, float, float], tuple[float, list[str]]],
+    y: float,
+    width: float,
+    columns: int,
+) -> tuple[float, list[str]]:
+    """Rows from the height y downwards, in columns read from left to right: the height after them, and their elements.
+    draw: of a row, a height and a width what height it takes, and its elements."""
+    body, each = list[str](), width / columns
+    for at in range(0, len(of), columns):
+        drawn = [draw(row, y, each) for row in of[at : at + columns]]
+        for number, (_, parts) in enumerate(drawn):
+            body += moved(parts, number * each)
+        y += max(taken for taken, _ in drawn)
+    return y, body
+
+
+def moved(parts: Sequence[str], right: float) -> list[str]:
+    """Elements, so much further to the right."""
+    return [f'<g transform="translate({_n(right)} 0)">', *parts, "</g>"] if right else list(parts)
+
+
 def join_unit(number: str, unit: str) -> str:
     """A number with its unit as the trade writes it."""
     return number + ("" if not unit or unit == "°" else " ") + unit
@@ -269,7 +296,7 @@ def figure_text(value: float, spread: float, unit: str) -> str:
 
 
 def side_text(side: float, unit: str, digits: float = 6) -> str:
-    """A limit's side: exact, so without noughts; said to so many digits."""
+    """A limit's side: exact, so without zeros; said to so many digits."""
     if side and digits < 6:
         number = f"{side:,.{max(0, int(digits) - 1 - math.floor(math.log10(abs(side))))}f}"
         return join_unit(number.rstrip("0").rstrip(".") if "." in number else number, unit)

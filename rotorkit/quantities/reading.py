@@ -107,7 +107,7 @@ class Reading:
         return say(self) + spread
 
     def _plain(self, text: str) -> str:
-        """An echo that could itself be meant in two ways (1.653 lb) with one more nought (1.6530 lb)."""
+        """An echo that could itself be meant in two ways (1.653 lb) with one more zero (1.6530 lb)."""
         for _ in range(4):
             try:
                 read(text, self.kind)

@@ -52,8 +52,8 @@ def on_semicolons(text: str) -> str:
 
 @dataclass(frozen=True)
 class Spaced:
-    """Repeats that were parted by spaces. parts: each of them, the last with the unit. otherwise: the text as something
-    else that could be meant, or empty."""
+    """Repeats that were separated by spaces. parts: each of them, the last with the unit. otherwise: what
+    else the text could mean, or empty."""
 
     parts: list[str]
     otherwise: str = ""

@@ -1,7 +1,7 @@
 """Where a figure was taken from: ``1,254.8 ± 4.2 lb [entry 12: gross_weight]``.
 
 A figure that another check gave is written with the place that it came from, in square brackets behind it. So it stays
-with the reading wherever that is typed, kept, shown or printed, and can be held against its source again.
+with the reading wherever that is typed, kept, shown or printed, and can be checked against its source again.
 """
 
 from __future__ import annotations

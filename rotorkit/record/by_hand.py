@@ -1,7 +1,7 @@
 """Figures that the builder worked by hand, as an entry keeps them: what was typed, whether it agreed, and when.
 
 A hand figure is judged when the check is saved, against the very figure that is saved beside it
-(`rotorkit.judging.agreement`); what was judged is never judged anew. A correction, and an entry that adds photographs,
+(`rotorkit.judging.agreement`); what was judged is never judged again. A correction, and an entry that adds photographs,
 keep the hand figures of the entry before wherever the figure and its ± are the same as they were.
 """
 
@@ -107,7 +107,7 @@ def kept_of(before: Mapping[str, Any], outcome: Outcome, but: Sequence[str]) -> 
     """The hand figures of an entry's work that its correction keeps: those whose figure is what it was, its ± as well,
     for the judgement tells of that ±.
 
-    Arguments: before, the work of the corrected entry; outcome, of the correction; but, keys that are judged anew.
+    Arguments: before, the work of the corrected entry; outcome, of the correction; but, keys that are judged again.
     """
     saved = {one["key"]: one["figure"] for one in before["outcome"]["findings"]}
     then = {key: (one["value"], one["standard_uncertainty"]) for key, one in saved.items()}

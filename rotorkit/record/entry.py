@@ -170,7 +170,7 @@ class SavedEntry:
 
     @property
     def first(self) -> list[str]:
-        """The sentences to be read before any figure, as `Outcome.first`, without making the figures anew."""
+        """The sentences to be read before any figure, as `Outcome.first`, without making the figures again."""
         kept = self.work["outcome"]
         missing = [str(one) for one in kept.get("missing", ())]
         return [*map(str, kept.get("lead", ())), *([missing_words(missing)] if missing else [])]

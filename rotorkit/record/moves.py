@@ -119,7 +119,7 @@ def _moved(was: Finding, now: Finding) -> list[Move]:
 
 
 def limit_in_force(finding: Finding) -> Limit | None:
-    """The limit that a finding was held against; None where it has no side."""
+    """The limit that a finding was checked against; None where it has no side."""
     limit = finding.verdict.limit
     return None if limit is None or limit.open else limit
 

@@ -3,10 +3,10 @@
 An outcome is found again by everything that it rests on: the sheet with its readings as typed, the parts of the
 aircraft that its working looked at (`LookedAt`), our own code and the libraries that worked it, and the day, or which
 days are over, where the working asked for it. Which parts were looked at is kept by the rest: where each of them is
-what it was, the working would look at the same parts again, and come to the same. An outcome's text is sealed with all
-of that, so that one that was damaged, or put under another's name, is worked anew. It is in the user's own cache folder
-and not in the working folder, which may come from somebody else; it is safe to delete. No entry is believed for it:
-what an entry holds is compared with what its readings come to, as ever.
+what it was, the working would look at the same parts again, and come to the same. An outcome's text is sealed with
+all of that, so that one that was damaged, or put under another's name, is worked again. It is in the user's own cache
+folder, not in the working folder, which may come from somebody else; it is safe to delete. No entry is believed for
+it: what an entry holds is compared with what its readings come to, as ever.
 """
 
 from __future__ import annotations

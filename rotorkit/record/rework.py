@@ -117,7 +117,7 @@ def rework(
     Arguments: entry; file_then, the text of the aircraft file as it stood, None where the record does not hold it as it
     was; file_now, its text today; today's date, for the instruments' calibration; untrue, why the entry is not what was
     saved, where more is known of that than the entry itself shows (`Verification.untrue_of`); entries, the record, by
-    which figures that were taken from other entries are held against them (None: they are not); workings, what was
+    which figures that were taken from other entries are checked against them (None: they are not); workings, what was
     worked of the same checks a moment ago. Raises `RecordError` where today's file cannot be read.
     """
     now = aircraft_of(file_now)

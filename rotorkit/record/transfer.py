@@ -407,7 +407,7 @@ def _read_entry(path: Path, number: int, line: bytes, value: dict[str, Any], fou
 
 
 def _entry(line: bytes, value: dict[str, Any]) -> SavedEntry:
-    """An entry of a line. The work's text is taken as it stands; a line that was laid out anew is put in canonical
+    """An entry of a line. The work's text is taken as it stands; a line that was laid out again is put in canonical
     form."""
     sealed = value["sealed"]
     parts = Sealed(

@@ -70,7 +70,7 @@ def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle)
 def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, wrap: Angle) -> Ratio:
     """Apparent friction coefficient at a pulley or fairlead, from the tensions on its two sides.
 
-    Near nought the pulley turns; 0.1 and more means that the cable slides over it.
+    Near zero the pulley turns; 0.1 and more means that the cable slides over it.
 
     Parameters
     ----------

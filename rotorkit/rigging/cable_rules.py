@@ -3,7 +3,7 @@
 Each rule is a published one, with its place; the kit maker's manual goes before it wherever it is stricter. Editions of
 the regulations differ: the current text governs, and an amateur-built aircraft is bound by its own authority's rules.
 
-Not covered, for want of a source here: the least pulley diameter for a cable (14 CFR 29.685(d)(4) sends to a handbook),
+Not covered, for lack of a source here: the least pulley diameter for a cable (14 CFR 29.685(d)(4) sends to a handbook),
 guards and their clearance, and the misalignment that a pulley bears, beyond that the cable must not rub its flange.
 """
 

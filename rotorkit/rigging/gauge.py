@@ -68,7 +68,7 @@ def interpolated_tension(
 
     Notes
     -----
-    Range of validity: between the two rows; `tension_from_gauge` sees to that.
+    Range of validity: between the two rows; `tension_from_gauge` makes sure of that.
 
     Examples
     --------

@@ -2,7 +2,7 @@
 
 Stations and adjusters are described in `rotorkit.rigging.stations`. The answer is the best that whole flats can do.
 Best means, in this order: the greatest worst margin, in half widths of each station's limit and after the reading's
-uncertainty is taken off, so that the verdict will be "in limits" beyond doubt wherever that can be had; the least sum
+uncertainty is taken off, so that the verdict will be "in limits" for certain wherever that can be had; the least sum
 of squares from mid-limit; the fewest flats. The other aim, "fewest flats", turns no more than it takes to bring every
 station into limits.
 
@@ -40,7 +40,7 @@ class StationOutcome:
     """One station before and after.
 
     before, after: verdicts; after on the predicted figure. margin_before, margin_after: in half widths, after the
-    uncertainty is taken off; below zero it is not in limits beyond doubt. from_mid: the predicted figure less mid-limit
+    uncertainty is taken off; below zero it is not in limits for certain. from_mid: the predicted figure less mid-limit
     (None for a one-sided limit). moved: whether any adjuster moves it enough to matter.
     """
 
@@ -62,7 +62,7 @@ class Adjustment:
     """The answer.
 
     flats: by adjuster, positive in its positive direction. stations: each before and after. worst_margin: of the
-    stations that can be moved, in half widths. met: whether every station will be in limits beyond doubt, those that
+    stations that can be moved, in half widths. met: whether every station will be in limits for certain, those that
     nothing moves included. instructions: what to turn, one line each. hindrances: where limits cannot be met, which
     station or which thread prevents it, one sentence each. proven: whether the search was completed, so that this is
     known to be the best. aim: as asked, or "best margin" where the limits cannot be met.

@@ -19,7 +19,7 @@ TIGHTEN = "Tighten it until the gauge shows a tension, and read it again, before
 
 
 def may_be_slack(tension: Measured) -> str | None:
-    """ "is slack" or "may be slack" for a tension that cannot be told from nought (k = 2); None for a taut cable."""
+    """ "is slack" or "may be slack" for a tension that cannot be told from zero (k = 2); None for a taut cable."""
     value, spread = float(tension.si), float(tension.expanded_si)
     if value > 0 and value - spread >= -1e-12 * value:  # as a limit is judged: to the last bit of the conversion
         return None
@@ -37,7 +37,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
     limit : Limit | None
         of the tension, at its own temperature; None where none is given.
     tension : Measured
-        [force] today, as read; it cannot be told from nought.
+        [force] today, as read; it cannot be told from zero.
     most : Measured
         [force] the same carried to the limit's temperature.
     there : str
@@ -63,8 +63,8 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
 def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict:
     """The verdict on a tension corrected to the limit's temperature, if the cable may have gone slack.
 
-    A cable cannot push: a limit without a low side has nought for one, and a cable that is surely slack is out of
-    limits whether a limit is given or not. Its tension is nought then, however far the line runs below.
+    A cable cannot push: a limit without a low side has zero for one, and a cable that is surely slack is out of
+    limits whether a limit is given or not. Its tension is zero then, however far the line runs below.
 
     Parameters
     ----------

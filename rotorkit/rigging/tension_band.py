@@ -33,7 +33,7 @@ def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit
     Returns
     -------
     Limit
-        The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
+        The `Limit` for today; a side that would be below zero is zero (a cable can only pull).
 
     Examples
     --------

@@ -29,7 +29,7 @@ class TensionLine:
     """A straight line through the tensions.
 
     slope: Measured force per time; its uncertainty is the scatter of the readings about the line where that is more
-    than their own. first_si, last_si: seconds from the first reading, nought and the last's. residuals_si: newtons.
+    than their own. first_si, last_si: seconds from the first reading, zero and the last's. residuals_si: newtons.
     freedom: readings less two.
     """
 

@@ -151,7 +151,7 @@ def turnbuckle_turns(
     Parameters
     ----------
     pitch_one, pitch_other : Length
-        [length] of the two threads; the other nought where one end alone is threaded
+        [length] of the two threads; the other zero where one end alone is threaded
         the others as in `shortening_for_tension`
 
     Returns
@@ -324,7 +324,7 @@ def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio
     Returns
     -------
     Ratio
-        The threads outside; below nought the terminal has been drawn in past its thread or meets the barrel's middle.
+        The threads outside; below zero the terminal has been drawn in past its thread or meets the barrel's middle.
 
     Examples
     --------

@@ -178,8 +178,8 @@ def pedal_margin(
 
     Notes
     -----
-    Range of validity: hover in still air. How far the theory may be off stands in
-    `rotorkit.rotor.blade_element.trust`: 30 % of the blade angle for a thrust (k = 2). In wind from the side or behind,
+    Range of validity: hover in still air. How far the theory may be off: 30 % of the blade angle for a thrust (k = 2;
+    `rotorkit.rotor.blade_element.trust`). In wind from the side or behind,
     in the main rotor's wake, and in a turn with the torque, a tail rotor can lose thrust suddenly: a margin on paper is
     no protection from that.
 

@@ -142,7 +142,7 @@ def autorotation_descent_rate(power_needed: Power, weight: Force) -> Speed:
 
     Notes
     -----
-    Range of validity: steady, at airspeeds above the hovering induced velocity or so (25 to 30 kt), where level-flight
+    Range of validity: steady, at airspeeds above about the hovering induced velocity (25 to 30 kt), where level-flight
     power still holds in the descent. Slower, and straight down, see `vertical_autorotation_descent_rate`.
 
     Examples

@@ -181,7 +181,7 @@ def hub_stiffness(
     -----
     A blade that flaps by β cos ψ pulls at its hinge with S Ω² β cos ψ square to the mast, at the arm e_h, and twists it
     by k β cos ψ; each times cos ψ once more about the fixed axis is a half on average. What the air adds to the pull is
-    smaller by the hinge's offset over the radius and left out. Range: offsets of a tenth of the radius.
+    smaller by the ratio of hinge offset to radius, and is left out. Range: offsets of a tenth of the radius.
 
     Examples
     --------
@@ -229,8 +229,8 @@ def height_with_hub_stiffness(height: Length, hub_stiffness: TorsionalStiffness,
 
     Notes
     -----
-    About the hub: W (e' cos a - h' sin a) = K a, with a for its own sine, which at 10 degrees is half a per cent of the
-    hub's part. By hand: 1.2 m and 36,000 N m/rad under 6,000 N: 1.2 + 6 = 7.2 m.
+    About the hub: W (e' cos a - h' sin a) = K a, with a in place of its sine, which at 10 degrees changes the hub's
+    part by half a per cent. By hand: 1.2 m and 36,000 N m/rad under 6,000 N: 1.2 + 6 = 7.2 m.
 
     Examples
     --------

@@ -3,7 +3,7 @@
 `scipy.optimize.elementwise.find_root` is the same method, and the tests hold this one to it. It is not used here
 because of what it costs while somebody types: importing it takes longer than working a sheet, and a blade-element hover
 of one condition took 1.6 to 3 times as long with it. It hands over only the equations that are still open, so that
-what the residual knows of each had to be picked out anew in every step.
+what the residual knows of each had to be picked out again in every step.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ def bracketed(residual: Callable[[Any], Any], low: Any, high: Any, within: float
     the root.
 
     Args: residual, of an array; low and high, arrays of ends, of one shape; within, how near to the root, as a part of
-    it (of a root near nought: a fifth of that).
+    it (of a root near zero: a fifth of that).
     Returns: the roots, and where they have settled (booleans).
     """
     a, b = np.array(low, dtype=float), np.array(high, dtype=float)

@@ -235,7 +235,7 @@ def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) ->
 
     Notes
     -----
-    Range of validity: one efficiency for all loads; real losses do not fall quite with the load.
+    Range of validity: one efficiency for all loads; real losses fall somewhat less than the load.
 
     Examples
     --------

@@ -420,7 +420,7 @@ class Sheet(Section):
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     workings: ClassVar[int] = 160
-    """So many times it may be worked anew while a person waits to be told which slip explains a hand figure. A sheet
+    """So many times it may be worked again while a person waits to be told which slip explains a hand figure. A sheet
     that takes long to work says fewer, so that it is a matter of a few seconds."""
     has_slow_part: ClassVar[bool] = False
     """Whether a part of its working takes so long that a form shows the figures and verdicts first (`slowly`)."""

@@ -269,7 +269,7 @@ class Working(Reckoning):
         aside: bool = False,
         physical: Limit | None = None,
     ) -> Finding:
-        """A figure held against its limit. aside: told beside the judged ones where nothing judges it. physical: what
+        """A figure judged against its limit. aside: told beside the judged ones where nothing judges it. physical: what
         physics asks for whatever the manual says (`rotorkit.sheets.base.judge`). The verdict calls the figure by the
         finding's title; where a name is given by the limit's own name, or by this one where there is no limit.
         """

@@ -1,4 +1,4 @@
-"""A calculation as a chain of operations that can be gone through again with something done wrong in it.
+"""A calculation as a chain of operations that can be run again with something done wrong in it.
 
 A formula's own expression, or a sheet's worked steps one upon the other, become a list of nodes in the order in which
 they are worked. `Chain.values` goes through the list for many slips at once: each column of its arrays is the whole

@@ -45,7 +45,7 @@ STAGES = ("kind", "unit", "sign", "size", "digits", "right")
 SLIP_AFTER = 2
 """From this try on the slip is named."""
 MOST_DRAWS = 200
-"""So often numbers are drawn anew until they suit; an exercise that needs more is declared wrongly."""
+"""So often numbers are drawn again until they suit; an exercise that needs more is declared wrongly."""
 
 
 @dataclass(frozen=True)

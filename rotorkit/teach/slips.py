@@ -141,7 +141,7 @@ class Diagnosis:
 
     @property
     def shown(self) -> list[str]:
-        """As many of the corrected lines as are shown beneath a hand figure."""
+        """As many of the corrected lines as are shown under a hand figure."""
         return self.corrected[:MOST_LINES]
 
 
@@ -431,7 +431,7 @@ def _otherwise_and_on_the_way(
     half: float,
     likelihood: Callable[[Any], Any],
 ) -> Iterator[tuple[float, Explanation]]:
-    """Pairs of something taken otherwise and a slip in a step: the steps as they were then are gone through again,
+    """Pairs of something taken otherwise and a slip in a step: the steps as they were then are run again,
     where by what the two come to alone they may come to the answer together."""
     way = [i for i, slip in enumerate(slips) if slip.where != "result"]
     if not way or not right:

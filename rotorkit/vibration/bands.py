@@ -1,4 +1,4 @@
-"""What published practice says of vibration: bands of frequency, and severity zones of ground machines."""
+"""What published practice says about vibration: bands of frequency, and severity zones of ground machines."""
 
 from __future__ import annotations
 
@@ -77,8 +77,8 @@ def vibration_band(frequency: Any) -> str:
 
     Notes
     -----
-    Source: FAA Rotorcraft Flying Handbook, medium and high as given in copied text (read); that all below is called low
-    is common practice (no source). Low is the main rotor's, medium the tail rotor's, high the engine's and fan's as a
+    Source: FAA Rotorcraft Flying Handbook, medium and high as given in copied text (read); calling all below it low is
+    common practice (no source). Low is the main rotor's, medium the tail rotor's, high the engine's and fan's as a
     rule.
 
     Examples

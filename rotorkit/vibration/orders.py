@@ -227,8 +227,8 @@ def orders_of(
 
     Notes
     -----
-    Source: Fourier series over a turn (computed); what the spline takes off a sine, 0.14 % at 60 Hz of 400 samples a
-    second, is put back. The uncertainty is the standard deviation of the mean of the turns,
+    Source: Fourier series over a turn (computed); what the spline takes off a sine (0.14 % at 60 Hz and 400 samples a
+    second) is added back. The uncertainty is the standard deviation of the mean of the turns,
     equal in every direction, with Student's t for 2 (n - 1) degrees of freedom, and the calibration's. Range: an
     order's frequency up to a fifth of the sampling rate. Errors of the pulse's place, the mounting and the sensor's
     phase are not in it. A line near an order, such as another rotor's, makes turns scatter and is then covered only on

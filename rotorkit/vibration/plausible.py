@@ -1,4 +1,4 @@
-"""What a recording shows of itself that makes it no recording to judge by: cut off, silent, of another unit."""
+"""What makes a recording unfit to judge by: clipped, silent, in another unit."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ CUT_OFF, TIMES_AS_MANY = 8, 6.0
 it cuts off: at the top of a sine they are 2.4 times as many, whatever its steps (the arcsine's two outermost steps,
 1 and the root of 2, less 1)."""
 QUIET = {required_kind(Acceleration).name: 0.001 * G, required_kind(Speed).name: 1e-4}
-"""Root mean square, SI, beneath which nothing shakes beside a turning rotor (our own choice)."""
+"""Root mean square, SI, under which nothing shakes beside a turning rotor (our own choice)."""
 GRAVITY_AS = (0.93, 1.07)
 """Between these a mean is taken for gravity's own (our own choice)."""
 LOUD = {required_kind(Acceleration).name: 30 * G, required_kind(Speed).name: 2.0}

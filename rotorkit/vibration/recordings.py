@@ -38,7 +38,7 @@ __all__ = [
 KINDS: tuple[Any, ...] = (Acceleration, Speed, Length, Ratio)
 """What a recording may be of."""
 SLOWEST = 10.0
-"""Samples a second beneath which a file of times is of no vibration."""
+"""Samples a second under which a file of times is of no vibration."""
 NO_TIMES = (
     "the times do not rise: the column of times, the first one, holds no times, or numbers have decimal commas in a "
     "file that has commas between its columns too. Save it with semicolons or decimal points, or say the samples a "
@@ -603,7 +603,7 @@ def calibrate_with_gravity(upright: Any, turned_over: Any) -> GravityCalibration
     Notes
     -----
     Source: gravity at rest; at the place it differs from the standard 9.80665 m/s^2 by up to 0.3 %, and 5 degrees off
-    level are 0.4 %: neither is carried. Range: sensors that read down to no frequency at all.
+    level are 0.4 %: neither is carried. Range: sensors that read down to zero frequency.
 
     Examples
     --------

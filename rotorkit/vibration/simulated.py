@@ -1,4 +1,4 @@
-"""A recording by a stated model, so that the truth is known: for learning, for the demo, and for tests."""
+"""A recording made from a stated model, so that the truth is known: for learning, for the demo, and for tests."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def simulated_recording(
     end_speed: Any = None,
     seed: int = 0,
 ) -> Simulated:
-    """Acceleration and tachometer of a rotor whose speed goes evenly, with known orders.
+    """Acceleration and tachometer of a rotor whose speed changes evenly, with known orders.
 
     Parameters
     ----------

@@ -237,7 +237,7 @@ def amplitude_as(amplitude: Any, given: str, wanted: str) -> Any:
     Notes
     -----
     Source: integrals of a sine (an optical bench maker's reference, read; its row of the average prints 1.570 under
-    another heading). Range: a sine alone. Of anything else the peak does not follow from the rms.
+    another heading). Range: a sine alone. For anything else the peak does not follow from the rms.
 
     Examples
     --------
@@ -278,7 +278,7 @@ def decibels(ratio: Ratio) -> Ratio:
 
     Notes
     -----
-    Source: definition. Range: above nothing.
+    Source: definition. Range: above zero.
 
     Examples
     --------

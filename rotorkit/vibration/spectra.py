@@ -1,4 +1,5 @@
-"""Which part is it: the spectrum of a recording, its lines named by the ratios, and lines too near to tell."""
+"""Which part it is: the spectrum of a recording, its lines named by the ratios, and lines too close together to tell
+apart."""
 
 from __future__ import annotations
 
@@ -227,7 +228,8 @@ def name_lines(found: Spectrum, lines: Mapping[str, Measured], most: int = 12, a
 
     Notes
     -----
-    Source: SciPy's peak finding; ours is the naming. A frequency tells which part turns so, not what is wrong with it:
+    Source: SciPy's peak finding; ours is the naming. A frequency tells which part turns at that rate, not what is wrong
+    with it:
     a line that several parts share is named with all of them.
 
     Examples

@@ -1,4 +1,4 @@
-"""Turns of a rotor from tachometer pulses: lost and false ones told, and the angle between them."""
+"""Turns of a rotor from tachometer pulses: lost and false ones found, and the angle between them."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ class Turns:
     """The rotor's angle over time.
 
     times: of the good pulses, s, rising. counts: how many pulses have passed by each of them, lost ones counted in.
-    per_turn: pulses a turn. lost, false: pulses that were missed, and that were none. gaps: gaps that are no whole
+    per_turn: pulses a turn. lost, false: pulses that were missed, and pulses that were not real. gaps: gaps that are no
+    whole
     number of pulses, or too many to be counted, over which nothing is worked.
     """
 
@@ -169,9 +170,9 @@ def _parts(signal: Any, count: int, overlap: int = 0) -> Iterator[tuple[int, np.
 
 
 def turns_from_pulses(times: Any, per_turn: int = 1) -> Turns:
-    """The turns that pulses tell of; lost ones counted, false ones left out.
+    """The turns that pulses show; lost ones counted in, false ones left out.
 
-    A gap of two times what its neighbours are, or up to six, is that of lost pulses. A pulse much too early is false.
+    A gap of two to six times its neighbours is one of lost pulses. A pulse much too early is false.
 
     Parameters
     ----------

@@ -19,6 +19,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, ViewportSize, expect, sync_playwright
+from playwright.sync_api import Error as PlaywrightError
 from xdist.scheduler import LoadScopeScheduling
 
 from rotorkit.lab import lab_arguments
@@ -87,6 +88,18 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         reason = "No Chromium on this machine: the browser tests were skipped. Install Chromium to run them."
         for item in ours:
             item.add_marker(pytest.mark.skip(reason=reason))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) -> Iterator[None]:
+    """Of a test that fails a picture is kept, as the page stood then."""
+    report = yield
+    if call.when == "call" and call.excinfo is not None:
+        for desk in getattr(item, "funcargs", {}).values():
+            if isinstance(desk, Desk):
+                with contextlib.suppress(PlaywrightError):
+                    desk.screenshot("failed-" + re.sub(r"\W+", "-", item.name))
+    return report
 
 
 def notebook_of(test: str) -> str:

@@ -1,18 +1,20 @@
 """A notebook in a real JupyterLab in a real Chromium, driven as a person would. One `Desk`: one page, one folder."""
 
 import json
+import os
 import re
 import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from playwright.sync_api import CDPSession, Locator, Page
 from playwright.sync_api import Error as PlaywrightError
-from playwright.sync_api import Locator, Page
 
 OWN = ("data:", "blob:", "chrome-extension:", "chrome:")
 """What a page asks of the browser itself: the last two are how Chromium shows a PDF."""
@@ -22,6 +24,8 @@ so long."""
 LOADING = 120_000
 """The same for the whole page of JupyterLab, or a kernel."""
 SCREENSHOTS = Path(__file__).resolve().parent / "screenshots"
+LOOKED_AT = os.environ.get("ROTORKIT_SCREENSHOTS") == "1"
+"""Whether somebody wants to look at pictures of what passes too. One costs as much as typing a reading."""
 OUTPUTS = ".jp-OutputArea"
 FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 
@@ -119,6 +123,8 @@ NAMELESS_UPSTREAM = '<div class="noUi-handle'
 # axe-core judges no contrast of what it takes for hidden. JupyterLab's page body has no height and hides its overflow,
 # so that everything counts as hidden; so does whatever is scrolled out of view. Without these every page is "clean".
 SEEN_BY_AXE = "html, body {height: 100vh !important}"
+SMALL = 0.05
+"""The scale at which a page of its whole height is drawn, since nobody looks: drawing took as long as judging."""
 SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + ' .jp-WindowedPanel-outer'))
   .map(e => e.scrollHeight))"""
 
@@ -165,6 +171,18 @@ JUDGED = """async ([scope, rules_off]) => {
   }
   return found.map(fault => ({...fault, nodes: fault.nodes.map(node => ({html: node.html}))}));
 }"""
+
+
+@cache
+def session_of(page: Page) -> CDPSession:
+    return page.context.new_cdp_session(page)
+
+
+def show(page: Page, width: int, height: int, scale: float = 1.0) -> None:
+    """Lay the page out in a window of this size, and draw it at this scale, which no part of it can tell."""
+    screen = {"width": width, "height": height, "screenWidth": width, "screenHeight": height}
+    asked = {**screen, "deviceScaleFactor": 1, "mobile": False, "scale": scale}
+    session_of(page).send("Emulation.setDeviceMetricsOverride", asked)
 
 
 class ReadyTimeoutError(AssertionError):
@@ -355,6 +373,11 @@ class Desk:
         (of or self.page).screenshot(path=path)
         return path
 
+    def look(self, name: str, of: Locator | Page | None = None) -> None:
+        """The same where it is asked for; of a test that fails a picture is kept in any case."""
+        if LOOKED_AT:
+            self.screenshot(name, of)
+
     def axe(self, scope: str = f"{FRONT} {OUTPUTS}", rules_off: tuple[str, ...] = ()) -> list[str]:
         """Faults of accessibility that axe-core finds within our own outputs (JupyterLab's own are not ours to mend).
 
@@ -364,12 +387,14 @@ class Desk:
         size = self.page.viewport_size
         assert size is not None
         style = self.page.add_style_tag(content=SEEN_BY_AXE)
-        self.page.set_viewport_size({**size, "height": size["height"] + self.page.evaluate(SCROLLED, FRONT)})
-        if not self.page.evaluate("() => !!window.axe"):
-            self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
-        violations = self.page.evaluate(JUDGED, [scope, list(rules_off)])
-        self.page.set_viewport_size(size)
-        style.evaluate("style => style.remove()")
+        show(self.page, size["width"], size["height"] + self.page.evaluate(SCROLLED, FRONT), SMALL)
+        try:
+            if not self.page.evaluate("() => !!window.axe"):
+                self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
+            violations = self.page.evaluate(JUDGED, [scope, list(rules_off)])
+        finally:
+            show(self.page, size["width"], size["height"])
+            style.evaluate("style => style.remove()")
         return [
             f"{fault['id']} ({fault['impact']}): {fault['help']}: {node['html'][:200]}"
             for fault in violations

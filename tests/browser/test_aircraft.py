@@ -32,7 +32,7 @@ def test_a_section_is_filled_in_and_written(desk: Desk) -> None:
     desk.page.locator(f"{OUTPUTS} select").first.select_option(label="weights (1 to be filled in)")
     desk.wait_text("the greatest gross weight that the manual allows")
     desk.fill("Maximum", "1310")
-    desk.screenshot("aircraft")
+    desk.look("aircraft")
     desk.button("Write into the aircraft file").click()
     desk.wait_text("Written into aircraft.toml: 1 figure.")
     assert file.read_text(encoding="utf-8").startswith('[aircraft]\nname = "Mine"   # as painted\n')

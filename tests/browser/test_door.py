@@ -23,7 +23,7 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     page.set_viewport_size({"width": 1366, "height": 768})
     desk.open_notebook("home")
     desk.run_all()
-    desk.screenshot("home")
+    desk.look("home")
     home = page.locator(f"{FRONT} .rotorkit-home").first
     ready = desk.lab.kernel_kept_ready()
     home.get_by_role("link", name="Anti-torque cable, right pedal").first.click()
@@ -32,7 +32,7 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     desk.run_all()
     assert page.evaluate(TOP, FRONT) == 0
     assert page.evaluate(KERNEL) == ready  # the form works in its own folder, below
-    desk.screenshot("form_from_home")
+    desk.look("form_from_home")
     # no code, and the checks are one line
     code = page.locator(f"{FRONT} .jp-CodeCell .jp-Cell-inputWrapper").filter(visible=True)
     expect(code).to_have_count(0)
@@ -95,7 +95,7 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: De
     page.route(started, lambda route: route.abort())
     expect(page.locator(SAID)).to_contain_text("rotorkit lab is no longer running", timeout=30_000)
     expect(verdict).not_to_be_visible()
-    desk.screenshot("stopped")
+    desk.look("stopped")
 
     def stranger(route: Route) -> None:
         route.fulfill(status=403, body="{}")
@@ -123,7 +123,7 @@ def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:
     expect(desk.page.locator(SEEN, has_text="of another day")).not_to_be_visible()
     desk.page.wait_for_timeout(1000)
     assert not (desk.folder / "ran.txt").exists()
-    desk.screenshot("changed")
+    desk.look("changed")
     said.get_by_role("button", name="Run it").click()
     expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5", timeout=60_000)
     assert (desk.folder / "ran.txt").exists()

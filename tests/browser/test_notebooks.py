@@ -94,9 +94,10 @@ def test_a_questioned_reading_is_taken_and_pointed_out(run_once: Desk) -> None:
         assert verdict(desk)
 
 
-def test_by_keyboard_alone(desk: Desk) -> None:
+@shared("hover_margin")
+def test_by_keyboard_alone(run_once: Desk) -> None:
     """Enter goes down to the next reading; Tab and Shift and Tab to everything, choosers too."""
-    opened(desk, "hover_margin")
+    desk = run_once
     first = desk.field("Gross weight")
     with desk.typed_back("Gross weight"):
         first.focus()

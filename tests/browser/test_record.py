@@ -8,6 +8,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import expect
 
+from rotorkit.aircraft import set_value
 from rotorkit.record import Record, verify
 from tests.browser.driver import FRONT, OWN, Desk
 from tests.browser.test_notebooks import VERDICT, look_at, opened
@@ -48,7 +49,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     state(desk, "Saved. What is in the form is in the record: entry 1")
     read(desk, "19; 19; 19")
     state(desk, "Changed since saved.")
-    desk.screenshot("record-changed")
+    desk.look("record-changed")
 
     desk.restart_kernel()
     desk.run_all()
@@ -79,7 +80,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     over_time = desk.page.locator(f"{FRONT} [role=img][aria-label*='over time']")
     expect(over_time).to_be_visible()
     assert desk.field("Save it as").input_value() == "a new entry"
-    desk.screenshot("record-section", desk.page.locator(f"{FRONT} .rotorkit-panel"))
+    desk.look("record-section", desk.page.locator(f"{FRONT} .rotorkit-panel"))
 
     desk.field("Start again from").select_option(index=2)
     desk.button("Put these readings into the form").press("Enter")
@@ -120,7 +121,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
         fill(drive)
         save(desk, note="a note")
         desk.wait_text(re.compile("is full. Make room, then save again. Nothing was saved"))
-        desk.screenshot("record-full")
+        desk.look("record-full")
         (drive / "filler").unlink()
         with read_only_drive(drive):
             desk.button("Save to the record").press("Enter")
@@ -144,7 +145,7 @@ def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
     assert desk.field("Dial reading").input_value() == "28; 28; 28"
     assert desk.field("Note").input_value() == "a note"
     assert desk.field("Work done by").input_value() == "A. Builder"
-    desk.screenshot("record-failed")
+    desk.look("record-failed")
     (desk.folder / "record.sqlite").unlink()
     desk.button("Save to the record").press("Enter")
     desk.wait_text(re.compile("Saved as entry 1"))
@@ -155,14 +156,23 @@ def test_worksheet_photographs_board_and_dossier(desk: Desk) -> None:
     worksheet_and_photographs(desk, "hover_today")
     opened(desk, "home")
     desk.wait_text(re.compile(r"First engine run: \d+ of \d+ jobs need work"))
-    desk.wait_text(re.compile("entry 2"))
-    desk.screenshot("record-board")
+    desk.wait_text(re.compile("entry 3"))
+    desk.look("record-board")
     desk.button("Write the dossier").press("Enter")
     desk.wait_text(re.compile("Written: dossier.html"), seconds=60)
     page = desk.folder / "dossier.html"
     assert page.is_file()
-    desk.screenshot("record-dossier-written")
+    desk.look("record-dossier-written")
     view(desk, page)
+    for name in ("dossier.pdf", "dossier.html"):
+        desk.outputs.get_by_role("link", name=name, exact=True).press("Enter")
+        expect(desk.page.get_by_role("tab", name=name)).to_be_visible()
+        desk.page.get_by_role("tab", name="home.ipynb").click()
+    desk.button("Weight and balance").press("Enter")
+    desk.wait_text(re.compile("It is not complete, and says so"), seconds=60)
+    report = desk.outputs.get_by_role("link", name=re.compile(r"^weight.*\.pdf$"))
+    report.press("Enter")
+    expect(desk.page.get_by_role("tab", name=re.compile(r"^weight.*\.pdf$"))).to_be_visible()
 
 
 def worksheet_and_photographs(desk: Desk, check: str) -> None:
@@ -175,7 +185,7 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     link = desk.outputs.get_by_role("link", name=f"worksheet_{check}.pdf")
     expect(link).to_be_visible(timeout=20000)
     assert (desk.folder / f"worksheet_{check}.pdf").read_bytes().startswith(b"%PDF")
-    desk.screenshot("record-worksheet")
+    desk.look("record-worksheet")
 
     look_at(desk, "Photos")
     desk.wait_text(re.compile("Photographs belong to a saved check"))
@@ -196,14 +206,27 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     chooser.value.set_files(noisy)
     desk.wait_text(re.compile("2 photographs attached: saved as entry 2, which replaces entry 1"), seconds=30)
     expect(desk.outputs.get_by_role("img", name="Photograph rivets 2.png")).to_be_visible()
-    desk.screenshot("record-photographs")
+    desk.look("record-photographs")
     assert desk.axe() == []
-    (desk.folder / "notes.png").write_text("no picture")
+    for name, data, said in (
+        ("notes.png", b"no picture", "notes.png is not a photograph that can be shown"),
+        ("of a telephone.heic", b"\0\0\0\x18ftypheic" + bytes(40), "of a telephone.heic .*HEIC file"),
+        ("cut off.jpg", b"", "cut off.jpg is an empty file"),
+    ):
+        (desk.folder / name).write_bytes(data)
+        with desk.page.expect_file_chooser() as chooser:
+            pick.press("Enter")
+        chooser.value.set_files(desk.folder / name)
+        desk.wait_text(re.compile(said))
+    assert len(Record(desk.folder).entries()) == 2
+    assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
+    large = desk.folder / "twenty million points.jpg"
+    Image.radial_gradient("L").resize((5200, 3900)).convert("RGB").save(large)
     with desk.page.expect_file_chooser() as chooser:
         pick.press("Enter")
-    chooser.value.set_files(desk.folder / "notes.png")
-    desk.wait_text(re.compile("notes.png is not a photograph that can be shown"))
-    assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
+    chooser.value.set_files(large)
+    desk.wait_text(re.compile("1 photograph attached: saved as entry 3, which replaces entry 2"), seconds=30)
+    expect(desk.outputs.get_by_role("img", name="Photograph twenty million points.jpg")).to_be_visible()
     look_at(desk, "Worksheet")
     link.press("Enter")
     expect(desk.page.get_by_role("tab", name=f"worksheet_{check}.pdf")).to_be_visible()
@@ -217,6 +240,25 @@ def view(desk: Desk, page: Path) -> None:
     other.on("request", lambda asked: None if asked.url.startswith(OWN) else desk.requests.append(asked.url))
     other.set_content(text)
     expect(other.get_by_text("Hover, with two aboard").first).to_be_visible()
-    expect(other.get_by_role("img", name="Photograph rivets 1.png").first).to_be_visible()
-    desk.screenshot("record-dossier", other)
+    for name in ("rivets 1.png", "twenty million points.jpg"):
+        expect(other.get_by_role("img", name=f"Photograph {name}").first).to_be_visible()
+    desk.look("record-dossier", other)
     other.close()
+
+
+def test_an_open_form_follows_what_is_changed_elsewhere_and_keeps_the_field_that_is_typed_in(desk: Desk) -> None:
+    opened(desk, "cable_tension")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
+    desk.field("Dial reading").focus()
+    file = desk.folder / "aircraft.toml"
+    before = file.read_text("utf-8")
+    set_value(file, "cables.pedal_left.limits.tension", {"low": "90 lbf", "high": "95 lbf", "source": "by hand"})
+    desk.wait_text("The aircraft file was changed elsewhere: worked out again with it.")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("out of limits")
+    expect(desk.field("Dial reading")).to_be_focused()
+    desk.look("record-changed-elsewhere")
+    file.write_text(before + "\n[cables", encoding="utf-8")
+    desk.wait_text(re.compile("A file cannot be read as it is now"))
+    desk.look("record-cannot-be-read")
+    file.write_text(before, encoding="utf-8")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")

@@ -6,7 +6,7 @@ import re
 from playwright.sync_api import expect
 
 from rotorkit.record import Record, verify
-from tests.browser.driver import FRONT, TO_THE_TOP, Desk
+from tests.browser.driver import FRONT, LOOKED_AT, TO_THE_TOP, Desk
 from tests.browser.test_notebooks import VERDICT, opened, picture_words, shared, verdict
 from tests.browser.test_record import save, state
 
@@ -60,12 +60,14 @@ def read(desk: Desk, angles: dict[tuple[str, str], float]) -> None:
 
 
 def look(desk: Desk, name: str) -> None:
-    """Keep a picture of the whole form, for looking at."""
+    """Keep a picture of the whole form, where it is asked for."""
+    if not LOOKED_AT:
+        return
     size = desk.page.viewport_size
     assert size is not None
     desk.page.set_viewport_size({"width": size["width"], "height": 5200})
     desk.page.evaluate(TO_THE_TOP)
-    desk.screenshot(name, desk.page.locator(f"{FRONT} .rotorkit-form").first)
+    desk.look(name, desk.page.locator(f"{FRONT} .rotorkit-form").first)
     desk.page.set_viewport_size(size)
 
 
@@ -113,7 +115,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     (row,) = desk.page.locator(f"{FRONT} tr", has_text="the first turn loads every rod end").all()
     expect(row).to_contain_text("in limits")
     expect(row).to_contain_text("entry 2")
-    desk.screenshot("rigging_board")
+    desk.look("rigging_board")
 
 
 @shared("cable_rigging")
@@ -145,6 +147,6 @@ def test_what_cannot_be_is_told_beside_its_field(run_once: Desk) -> None:
         expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_have_count(0)
         assert not desk.outputs.get_by_text("Traceback").count()
         if field.startswith("Reading"):
-            desk.screenshot("rigging_wrong", desk.page.locator(f"{FRONT} .rotorkit-form").first)
+            desk.look("rigging_wrong", desk.page.locator(f"{FRONT} .rotorkit-form").first)
         desk.fill(field, good)
         expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_have_count(1)

@@ -1,6 +1,8 @@
 """`rotorkit record`, `recheck`, `dossier`, the board in `status`: in words, with the exit codes that are promised."""
 
 import json
+import os
+import subprocess
 import sys
 import tomllib
 from pathlib import Path
@@ -360,6 +362,29 @@ def test_progress_shows_in_a_terminal_alone(
     assert "[############............] setting the checks, 1 of 2" in err
     assert "[########################] setting the checks, 2 of 2" in err
     assert err.endswith(" \r"), "taken away at the end"
+
+
+def test_a_list_loads_neither_sheets_nor_units(place: Path, tmp_path: Path) -> None:
+    """What its entries say of themselves is enough, once they were looked at: by the save, where the command saved."""
+    code = (
+        "import sys; from rotorkit.cli import app\n"
+        "try: app(sys.argv[1:])\n"
+        "except SystemExit as end: assert not end.code\n"
+        "heavy = 'numpy', 'pint', 'scipy', 'msgspec', 'rotorkit.sheets.base'\n"
+        "print('LOADED', *[name for name in heavy if name in sys.modules])"
+    )
+    own = {**os.environ, "XDG_CACHE_HOME": str(tmp_path / "own")}
+
+    def command(*arguments: str) -> str:
+        asked = [sys.executable, "-c", code, "record", *arguments]
+        done = subprocess.run(asked, cwd=place, capture_output=True, text=True, check=True, env=own)
+        return done.stdout
+
+    assert "rotorkit.sheets.base" in command("save", "pedal_left_tension", "--who", "A. Builder")
+    for _ in range(2):
+        said, loaded = command("list").split("LOADED")
+        assert loaded.split() == []
+        assert said == run(place, "record", "list").out
 
 
 def test_reading_commands_leave_no_trace(place: Path) -> None:

@@ -1,5 +1,6 @@
 """What is kept between programs: sealed, thrown away where it is not whole, and never needed."""
 
+import errno
 import os
 from pathlib import Path
 
@@ -67,7 +68,30 @@ class TestKept:
         cache.write_text("a file in its place", "utf-8")
         assert kept.with_kept("units-1", work) == "worked"
 
-    def test_what_is_noted_holds_of_that_text_alone(self, cache: Path) -> None:
+    def test_where_the_drive_is_full_nothing_half_written_is_left(
+        self, cache: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def full(*_: object) -> None:
+            raise OSError(errno.ENOSPC, "no space left on device")
+
+        kept.remember("outcomes", "a", "text")
+        with monkeypatch.context() as drive:
+            drive.setattr(kept.os, "replace", full)
+            kept.remember("outcomes", "a", "another")
+            kept.remember("outcomes", "b", "text")
+        assert [kept.remembered("outcomes", of) for of in "ab"] == ["text", None]
+        assert len(list((cache / "outcomes").iterdir())) == 1
+
+    def test_the_oldest_goes_where_there_is_too_much(self, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr(kept, "MOST_REMEMBERED", 3)
+        for i in range(5):
+            kept.remember("outcomes", str(i), "text")
+            for one in (cache / "outcomes").iterdir():
+                os.utime(one, ns=(one.stat().st_mtime_ns - 10**9,) * 2)
+        assert [kept.remembered("outcomes", str(i)) for i in range(5)] == [None, None, "text", "text", "text"]
+
+    def test_what_is_noted_holds_of_that_text_alone(self, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr(kept, "MOST_NOTED", 20)
         kept.note("read", "a text")
         assert kept.known("read", "a text")
         assert not kept.known("read", "another")

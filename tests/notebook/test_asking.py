@@ -470,7 +470,14 @@ class TestRowsKeepTheirComments:
         file = folder.path / "aircraft.toml"
         for texts, stays in (
             (None, []),
-            ({0: "5000 ft"}, ['"5000 ft", "150 hp"], # by the sea', '"8000 ft", "110 hp"] # up']),
+            (
+                {0: "5000 ft"},
+                [
+                    '"4000 ft", "130 hp"], # in the hills',
+                    '"5000 ft", "150 hp"], # by the sea',
+                    '"8000 ft", "110 hp"] # up',
+                ],
+            ),
         ):
             file.write_text(self.TABLE, encoding="utf-8")
             form = AircraftForm(Folder(folder.path))
@@ -488,6 +495,50 @@ class TestRowsKeepTheirComments:
             text = file.read_text(encoding="utf-8")
             lines = [line for line in text.split("\n") if "] #" in line or "], #" in line]
             assert [line.strip().removeprefix("[") for line in lines] == stays
+
+    CORNERS = (
+        OWN + '[[loading.envelopes]]\ntitle = "Mine"\nbetween = "arm and mass"\ncorners = [\n'
+        '    # light and forward\n    { arm = "96 in", mass = "850 lb" },  # first\n'
+        '    { arm = "96 in", mass = "1310 lb" },\n    { arm = "104 in", mass = "1310 lb" }, # third\n'
+        '    { arm = "104 in", mass = "850 lb" }  # fourth\n    # the manual, page 6-4\n]\nsource = "manual"\n'
+    )
+
+    def test_a_row_is_moved_with_what_is_said_beside_it(self, folder: Folder) -> None:
+        """A corner that is added stands last: it goes to its place round the envelope by its button."""
+        file = folder.path / "aircraft.toml"
+        file.write_text(self.CORNERS, encoding="utf-8")
+        form = AircraftForm(Folder(folder.path))
+        form.show("loading.envelopes.0")
+        assert form.figures is not None
+        (rows,) = form.figures.rows.values()
+        fourth = rows.rows._buttons[3]
+        assert [one.description for one in fourth] == ["Remove row 4", "Move row 4 up", "Move row 4 down"]
+        fourth[2].click()  # it is the last: it stays
+        assert not rows.touched
+        for _ in range(3):
+            fourth[1].click()
+        assert [one.description for one in fourth] == ["Remove row 1", "Move row 1 up", "Move row 1 down"]
+        assert rows.rows.rows[0]["mass"].path == "loading.envelopes.0.corners.0.mass"
+        fourth[1].click()
+        assert rows.rows._buttons[0] is fourth
+        assert form.figures.write()
+        text = file.read_text(encoding="utf-8")
+        assert text[text.index("corners") : text.index("source")] == (
+            'corners = [\n    { arm = "104 in", mass = "850 lb" },  # fourth\n'
+            '    # light and forward\n    { arm = "96 in", mass = "850 lb" },  # first\n'
+            '    { arm = "96 in", mass = "1310 lb" },\n    { arm = "104 in", mass = "1310 lb" } # third\n'
+            "    # the manual, page 6-4\n]\n"
+        )
+        rows.rows.add({"arm": "100 in", "mass": "1400 lb"})
+        assert not form.figures.write(), "the edges cross"
+        rows.rows._buttons[4][1].click()
+        assert form.figures.write()
+        text = file.read_text(encoding="utf-8")
+        arms = [(one["arm"], one["mass"]) for one in tomllib.loads(text)["loading"]["envelopes"][0]["corners"]]
+        assert arms[2:] == [("96 in", "1310 lb"), ("100 in", "1400 lb"), ("104 in", "1310 lb")]
+        assert [line.split("# ")[1] for line in text.split("\n") if "#" in line and "arm" in line] == [
+            "fourth", "first", "third"
+        ]  # fmt: skip
 
     def test_rows_kept_over_a_file_changed_since_say_so(self, folder: Folder) -> None:
         file = folder.path / "aircraft.toml"

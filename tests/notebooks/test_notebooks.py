@@ -39,6 +39,16 @@ def has_check(code: str) -> bool:
     )
 
 
+def runs_late(cell: dict[str, Any]) -> bool:
+    """Whether the page leaves a cell out until its code is shown (`rotorkit/lab/extension`)."""
+    return bool(cell["metadata"].get("part") == "code")
+
+
+def names(code: str, how: type[ast.expr_context]) -> set[str]:
+    """The names that a cell makes or asks for."""
+    return {node.id for node in ast.walk(ast.parse(code)) if isinstance(node, ast.Name) and isinstance(node.ctx, how)}
+
+
 def test_they_are_what_the_sheets_say() -> None:
     behind = [path.name for path, text in expected().items() if path.read_text(encoding="utf-8") != text]
     assert behind == [], "`make notebooks` writes them"
@@ -76,6 +86,12 @@ class TestEachNotebook:
             bare = "\n".join(line.partition("#")[0] for line in code.splitlines())
             sections = r"(main_rotor|tail_rotor|engine|drive|weights)"
             assert not re.search(rf"form\.aircraft\.{sections}|power_model_of\(form", bare), code
+
+    def test_no_cell_rests_on_what_runs_once_the_code_is_shown(self, path: Path) -> None:
+        cells = code_cells(read(path))
+        late = {name for code, cell in cells if runs_late(cell) for name in names(code, ast.Store)}
+        for code, cell in cells:
+            assert runs_late(cell) or not late & (names(code, ast.Load) - names(code, ast.Store)), code
 
     def test_is_thin(self, path: Path) -> None:
         long = [code for code, _ in code_cells(read(path)) if code.count("\n") >= LONGEST_CELL]

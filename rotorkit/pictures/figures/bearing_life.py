@@ -1,4 +1,4 @@
-"""What a bearing carries in each condition of flight, and what its life is reckoned from."""
+"""What a bearing carries in each condition of flight, and what its life is worked out from."""
 
 from __future__ import annotations
 

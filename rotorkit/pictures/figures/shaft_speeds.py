@@ -1,4 +1,4 @@
-"""How drive ratios are counted, and a tachometer is held against an optical one."""
+"""How drive ratios are counted, and a tachometer is checked against an optical one."""
 
 from __future__ import annotations
 

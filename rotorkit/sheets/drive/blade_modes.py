@@ -299,7 +299,7 @@ class BladeModes(Sheet):
     def _fan_plots(
         self, to: Working, inputs: list[Measured], orders: range, low: float, high: float, top: float
     ) -> None:
-        """The blade at rest held against what was rapped, and both fan plots with what meets on them."""
+        """The blade at rest checked against what was rapped, and both fan plots with what meets on them."""
         curves, spreads = self.over_speeds(top), self.spreads(to.aircraft, high)
         self._met(to, curves, orders, low, high)
         self._rapped(to, inputs)

@@ -431,7 +431,7 @@ class CouplingAlignment(Sheet):
 
 
 def _size(one: Measured, other: Measured, kind: Any, unit: Any) -> Measured:
-    """Both directions together. Where both are nought the larger uncertainty is that of the whole."""
+    """Both directions together. Where both are zero the larger uncertainty is that of the whole."""
     size = math.hypot(float(one.si), float(other.si))
     if size > 0:
         slopes = [float(one.si) / size, float(other.si) / size]

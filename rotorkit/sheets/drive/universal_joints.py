@@ -217,7 +217,7 @@ class UniversalJoints(Sheet):
 
     def _whole(self, to: Working, unevenness: Measured, *angles: Measured) -> Measured:
         """The unevenness with what its slopes leave out: it goes with the square of each angle, so that shafts in line,
-        where every slope is nought, are not known to turn evenly for sure. A twentieth of the rest, which would add a
+        where every slope is zero, are not known to turn evenly for sure. A twentieth of the rest, which would add a
         thousandth to it, is passed over."""
         # JCGM 100:2008, 5.1.2, note: half of (second slope times u^2) squared; that slope is 2 at small angles
         left_out = math.hypot(*(math.sqrt(2) * float(angle.standard_si) ** 2 for angle in angles))

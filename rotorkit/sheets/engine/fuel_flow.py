@@ -1,4 +1,4 @@
-"""Fuel flow: what the fuel system passes by the can, held against what the engine takes at full power."""
+"""Fuel flow: what the fuel system passes by the can, checked against what the engine takes at full power."""
 
 from __future__ import annotations
 
@@ -261,7 +261,7 @@ class FuelFlow(Sheet):
         return runs
 
     def _heads(self, to: Working) -> tuple[Measured, Measured] | None:
-        """The head in the test and in the worst attitude, where the one is reckoned from the other."""
+        """The head in the test and in the worst attitude, where the one is worked out from the other."""
         if self.height is None or self.aft is None or self.worst_pitch is None:
             return None
         height = to.reading("height", "height of the fuel", _INCHES)

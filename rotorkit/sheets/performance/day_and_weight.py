@@ -299,7 +299,7 @@ class DayWorking(Working):
 
     def _stall(self) -> None:
         """Blades that would have to carry more than they can in the hover lead, whatever is judged: what does not carry
-        need not be asked for its power. Blades that may have to come after what cannot be beyond doubt."""
+        need not be asked for its power. Blades that may have to come after what cannot be for certain."""
         f, speed = self.figures, self.speed
         thrust = value_of(weight_force, self.mass)
         tips = tip_speed(speed, f.radius)

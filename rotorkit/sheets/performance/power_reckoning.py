@@ -81,14 +81,14 @@ HOVER_USED = (
     *(f"engine.{name}" for name in ("rated_power", "rated_speed")),
     "weights.maximum",
 )
-"""The aircraft file's figures that a hover's power is reckoned from (`Figures`)."""
+"""The aircraft file's figures that a hover's power is worked out from (`Figures`)."""
 FLIGHT_USED = (
     *HOVER_USED,
     *(f"tail_rotor.{name}" for name in ("blades", "chord", "speed")),
     "drive.tail_to_main_rotor",
     "airframe.flat_plate_area",
 )
-"""Those that level flight's is reckoned from (`power_model_of`)."""
+"""Those that level flight's is worked out from (`power_model_of`)."""
 _BLADE = ("root_cutout", "twist", "lift_slope", "drag_constant", "drag_square", "greatest_lift", "source")
 MAIN_BLADES_USED = ("main_rotor.positive_blade_angle", *(f"main_rotor.blade.{name}" for name in _BLADE))
 TAIL_BLADES_USED = ("tail_rotor.blades", "tail_rotor.chord", *(f"tail_rotor.blade.{name}" for name in _BLADE))
@@ -197,7 +197,7 @@ class Figures:
 
     def rated_at(self, speed: Measured) -> Measured:
         """The engine's rated power as far as it may be counted on at a speed of the main rotor: wherever power
-        available is reckoned from the rating, it is from this."""
+        available is worked out from the rating, it is from this."""
 
         def power(rated: float, speed: float) -> float:
             return float(power_at_engine_speed.si(rated, speed, self.full_power_from))

@@ -261,7 +261,7 @@ class CableWork(Working):
     def known_at(self, tension: float, readings: Readings) -> float:
         """Standard uncertainty, in newtons, to which the gauge would tell another tension in one reading.
 
-        Nought where each reading's uncertainty is typed with it: the one in hand then stands for the next.
+        Zero where each reading's uncertainty is typed with it: the one in hand then stands for the next.
         """
         if any(reading.uncertainty is not None for reading in readings):
             return 0.0

@@ -275,7 +275,7 @@ class EquipmentLedger(Sheet):
         to.notes.append(f"All changes together are {said} by {sources.AC_43_13_1B.at('10-2 c')}: they are counted.")
 
     def _aircraft_file(self, to: Working, mass: Measured, arm: Measured, side: Measured) -> None:
-        """What [loading] of the aircraft file says of the empty aircraft, held against the ledger."""
+        """What [loading] of the aircraft file says of the empty aircraft, checked against the ledger."""
         figures = to.aircraft.loading
         given = {"empty_weight": mass, "empty_arm": arm, "empty_lateral_arm": side}
         whole = all(part.done for part in self.parts(to.aircraft))

@@ -528,10 +528,11 @@
         }, true);
 
         // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
-        // the letter before, a press goes at once, and would write or save the half of it. So a press waits too.
+        // the letter before, a press goes at once, and would write or save the half of it. So a press waits too (but for
+        // the one that picks files, which a browser lets nobody but a person do).
         const held = new WeakSet(), free = new WeakSet();
         document.addEventListener('click', event => {
-          const pressed = event.target instanceof Element ? event.target.closest('.rotorkit-form button.jupyter-button') : null;
+          const pressed = event.target instanceof Element ? event.target.closest('.rotorkit-form button.jupyter-button:not(.widget-upload)') : null;
           if (!pressed || free.has(pressed)) return;
           const page = Array.from(pages.values()).find(one => one.panel.node.contains(pressed));
           if (!page || !page.unanswered.size) return;
