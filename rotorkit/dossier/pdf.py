@@ -56,8 +56,8 @@ from rotorkit.pictures.paper import SMALL
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
-TOGETHER = 16
-"""So many pages that begin again are typeset at once: sixteen checks take some 95 MB.
+TOGETHER = 14
+"""So many pages that begin again are typeset at once: fourteen checks take some 90 MB.
 Of parts that may run on half as many are."""
 AT_ONCE = 2
 """So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""
