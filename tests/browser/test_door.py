@@ -3,6 +3,7 @@
 import json
 import re
 
+import psutil
 from playwright.sync_api import Route, expect
 
 from rotorkit.folder.notebooks import source_hash
@@ -104,6 +105,45 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: De
     came_back()
     page.route(started, stranger, times=1)
     expect(page.locator(SAID)).to_contain_text("open the address that the program printed", timeout=30_000)
+
+
+def test_a_kernel_that_cannot_start_or_does_not_answer(fresh_desk: Desk) -> None:
+    desk = fresh_desk
+    page = desk.page
+    desk.open_notebook("cable_tension")
+    desk.run_all()
+    desk.fill("Dial reading", "33; 33; 33")
+    verdict = page.locator(f"{VERDICT} .rotorkit-word")
+    expect(verdict).to_contain_text("out of limits")
+
+    # no kernel can be started for a moment: it is asked for again, and JupyterLab's box does not stay over the page
+    def refused(route: Route) -> None:
+        if route.request.method == "POST":
+            route.fulfill(status=500, body='{"message": "Kernel does not exist"}')
+        else:
+            route.continue_()
+
+    sessions = re.compile(r"/api/sessions\?")
+    page.route(sessions, refused)
+    with page.expect_response(lambda answer: bool(sessions.search(answer.url)) and answer.status == 500):
+        desk.lab.end_kernels(desk.folder.name)
+    page.unroute(sessions)
+    page.wait_for_function(STATE.replace("dataset.rotorkit", "dataset.rotorkit === 'run'"), timeout=60_000)
+    expect(desk.field("Dial reading")).to_have_value("33; 33; 33")
+    expect(page.locator(SAID)).to_have_count(0)
+    expect(page.locator(".jp-Dialog")).to_have_count(0, timeout=30_000)
+
+    # a kernel that does not answer: no verdict of before stands beside what is typed
+    named = page.evaluate(KERNEL)
+    kernel = next(one for one in psutil.process_iter(["cmdline"]) if named in " ".join(one.info["cmdline"] or ()))
+    kernel.suspend()
+    try:
+        desk.fill("Dial reading", "27; 27; 27")
+        expect(verdict).not_to_be_visible()
+        expect(desk.field("Dial reading")).to_be_visible()
+    finally:
+        kernel.resume()
+    expect(verdict).to_have_text(re.compile("^in limits"))
 
 
 def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:

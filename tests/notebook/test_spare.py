@@ -84,3 +84,30 @@ def test_a_kernel_puts_no_programmers_words_into_the_terminal(
     connections = asyncio.run(use())
     assert [bool(one.get("curve_secretkey")) for one in connections] == [encrypted] * 2, "who may listen"
     assert "WARNING" not in "".join(capfd.readouterr())
+
+
+def test_a_kernel_that_starts_again_by_itself_takes_other_ports(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where another program has taken one meanwhile it would fail at the same each time, until it is given up."""
+    from traitlets.config import Application
+
+    monkeypatch.setattr(spare, "READY", "pass")
+    settings = Application()
+    settings.parse_command_line(lab.lab_arguments())
+
+    async def use() -> list[set[int]]:
+        kernels = Kernels(root_dir=str(tmp_path), connection_dir=str(tmp_path), config=settings.config)
+        kernels.keeps_one_ready = False
+        kernel = kernels.get_kernel(await kernels.start_kernel(path="", kernel_name="python3"))
+        found = []
+        for again in (False, True):
+            if again:
+                await kernel.restart_kernel(now=True, newports=True)
+            found.append({port for name, port in kernel.get_connection_info().items() if name.endswith("_port")})
+        await kernels.shutdown_all(now=True)
+        return found
+
+    before, after = asyncio.run(use())
+    assert len(before) == len(after) == 5
+    assert not before & after

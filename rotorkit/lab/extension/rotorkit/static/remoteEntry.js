@@ -12,10 +12,12 @@
   const BEAT = 3000;          // milliseconds between two looks at the server
   const LATE = 20000;         // so long a kernel that starts again is waited for before it is asked for anew
   const AGAIN = 60000;        // within this a kernel that ends is asked for anew by the page so often, then by a person
+  const PAUSE = 5000;         // so much longer each time
   const TRIES = 3;            // (the end of the one before may take the first new one with it)
   const FIRST = 1500;         // milliseconds for which the rest of a page waits for its form to be seen
   const ANSWERED = 40;        // milliseconds after the kernel has answered all until a press goes on: what a field held
                               // back until then is under way
+  const OLD = 1000;           // after so long without an answer to what was typed the figures are those of before
   const HELD = 60000;         // a press that has waited so long is not done any more, and that is said
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const LATER = 'rotorkit-later';   // of a cell that runs once its code is seen
@@ -27,6 +29,7 @@
 
   const STYLE = `
 .rotorkit-covered .jp-Cell-outputArea {visibility: hidden}
+.rotorkit-old .rotorkit-form :is(.rotorkit-banner, .rotorkit-pictures, .rotorkit-word) {visibility: hidden}
 .rotorkit-plain .rotorkit-ours.jp-CodeCell:not(.rotorkit-check) .jp-Cell-inputWrapper,
   .rotorkit-plain .rotorkit-ours .jp-OutputPrompt, .rotorkit-plain .rotorkit-ours .jp-InputPrompt,
   .rotorkit-plain .rotorkit-for-code, .rotorkit-folded .rotorkit-check, .rotorkit-hint-cell {display: none !important}
@@ -123,17 +126,33 @@
           get kernel() { return this.context.session && this.context.session.kernel; }
 
           listen(session) {
-            this.unanswered.clear();
+            this.forget();
             if (!session || session === this.listened) return;
             this.listened = session;
             session.anyMessage.connect((_, { msg, direction }) => {
               const { msg_id, msg_type } = msg.header;
-              if (direction === 'send' && msg_type === 'comm_msg') this.unanswered.add(msg_id);
+              if (direction === 'send' && msg_type === 'comm_msg') {
+                this.unanswered.add(msg_id);
+                this.overdue = this.overdue || setTimeout(() => this.old(true), OLD);
+              }
               if (direction === 'recv' && msg_type === 'status' && msg.content.execution_state === 'idle') {
                 this.unanswered.delete(msg.parent_header.msg_id);
+                if (!this.unanswered.size) this.old(false);
               }
             });
-            session.kernelChanged.connect(() => this.unanswered.clear());
+            session.kernelChanged.connect(() => this.forget());
+          }
+
+          old(so) {                                // what is seen is not of what was typed: nothing of it is shown
+            clearTimeout(this.overdue);
+            this.overdue = 0;
+            if (this.state === 'run' && so !== !!this.working && !this.bar) this.say(so ? SAY.working : '');
+            this.content.node.classList.toggle('rotorkit-old', so && this.state === 'run');
+          }
+
+          forget() {                               // the kernel that was asked has gone
+            this.unanswered.clear();
+            this.old(false);
           }
 
           async answered() {                       // once the kernel has all that was typed
@@ -143,7 +162,7 @@
               if (this.unanswered.size) quiet = performance.now();
             }
             if (!this.unanswered.size) return true;
-            this.unanswered.clear();
+            this.forget();
             this.say(SAY.unanswered);
             return false;
           }
@@ -317,6 +336,7 @@
 
           clear() {
             this.coding = null;
+            this.forget();
             for (const one of this.content.model.cells) if (one.type === 'code') one.clearExecution();
             if (this.line) { this.line.remove(); this.line = null; }
           }
@@ -346,8 +366,12 @@
 
           ended() {                                  // told by JupyterLab, or seen at a beat, whichever comes first
             if (this.state === 'asks' || this.state === 'lost' || door.trouble || this.panel.isDisposed) return;
+            this.anew(this.runs > 0);
+          }
+
+          anew(wanted) {
             this.tries = this.tries.filter(one => performance.now() - one < AGAIN);
-            this.ending = this.runs > 0 && this.tries.length < TRIES;  // asked for anew at a beat, gone from the server
+            this.ending = wanted && this.tries.length < TRIES;         // asked for anew at a beat, gone from the server
             this.gone(this.ending ? SAY.restarting : SAY.dead, false);
           }
 
@@ -365,7 +389,8 @@
               this.remember();
               if (!there) this.ended();
             }
-            if (this.state === 'lost' && this.ending && !there) {
+            const pause = PAUSE * this.tries.length;
+            if (this.state === 'lost' && this.ending && !there && performance.now() - this.since >= pause) {
               this.ending = false;
               this.tries.push(performance.now());
               void this.restart();
@@ -388,12 +413,15 @@
             await app.serviceManager.sessions.refreshRunning().catch(() => null);
             if (this.panel.isDisposed) return;
             this.rerun = true;
+            this.since = performance.now();
             try {
-              if (this.context.session && this.context.session.kernel) await this.context.restartKernel();
-              else await this.context.startKernel();
+              if (this.kernel) await this.context.restartKernel();
+              else await this.context.startKernel();       // that it failed is told by a box alone
             } catch (problem) {
-              this.set('lost', SAY.dead, [['Start it again', () => void this.restart()]]);
+              this.anew(true);
+              return;
             }
+            if (!this.kernel && !this.panel.isDisposed) this.anew(true);
           }
 
           // what is seen of it
@@ -563,8 +591,10 @@
           for (const box of document.querySelectorAll('.jp-Dialog')) {
             const head = box.querySelector('.jp-Dialog-header');
             const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
+            const lost = Array.from(pages.values()).some(page => page.state === 'lost' || page.tries.length);
             const same = head && (head.textContent === 'Server Connection Error' && door.trouble
-              || head.textContent === 'Kernel Restarting' && ours);
+              || head.textContent === 'Kernel Restarting' && ours
+              || head.textContent === 'Error Starting Kernel' && lost);
             if (same) box.querySelector('button.jp-mod-accept')?.click();
           }
         };
