@@ -27,7 +27,7 @@ def _folded(table: str) -> str:
     row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
   {table} .rotorkit-row > * {{grid-area: auto !important}}
   {table} .rotorkit-row > .rotorkit-long {{grid-area: auto / 2 / auto / 5 !important}}
-  {table} .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important}}
+  {table} .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important; align-self: start}}
   {table} .rotorkit-row > :last-child {{grid-area: 1 / 5 / span 4 / 6 !important}}
   .rotorkit-form {table} .rotorkit-row :is(.widget-text, .widget-dropdown) {{flex-direction: column;
     align-items: stretch}}

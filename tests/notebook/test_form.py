@@ -206,7 +206,7 @@ def test_several_problems_stand_each_at_its_field(form: Make) -> None:
     assert set(made.problems) == {"temperature", "gross_weight", "humidity"}
     assert "Still to be filled in" in made.message("gross_weight")
     assert "from 0 % to 100 %" in made.message("humidity")
-    assert "Air temperature, Relative humidity" in made.state.value
+    assert "Air temperature; Relative humidity" in made.state.value
     assert "Still to be filled in: Gross weight" in made.state.value
 
 
