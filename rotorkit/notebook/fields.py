@@ -12,7 +12,11 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, widgets, words
 from rotorkit.sheets.base import Field
 
-__all__ = ["FieldBox"]
+__all__ = ["LONG", "FieldBox"]
+
+LONG = 40
+"""Letters of a choice beyond which it takes a line of its own within its row, and is written out under it where the row
+folds: the list itself shows no more than there is room for."""
 
 UNTAKEN = "<p>Press Enter to accept this reading.</p>"
 
@@ -179,7 +183,7 @@ class FieldBox:
             meant = f". {self._taken.meant}" if self.spec.entry is not None and not blank and self._taken.meant else ""
             return words.wrong(words.capital(problem) + meant) + hint
         if self.is_choice:
-            return self._calibration() + hint
+            return self._whole() + self._calibration() + hint
         if self.spec.entry is None or blank:
             return hint
         found = self._taken
@@ -191,6 +195,10 @@ class FieldBox:
             self._echoes[instrument_key] = words.understood(said)
         questioned = self.doubt()
         return self._echoes[instrument_key] + (words.doubt(questioned) if questioned else "") + hint
+
+    def _whole(self) -> str:
+        said = self.options.get(self.text, "")
+        return f'<p class="rotorkit-whole">{words.escape(said)}</p>' if len(said) > LONG else ""
 
     def _calibration(self) -> str:
         if (

@@ -74,8 +74,11 @@ PICTURE_WIDTH = 405
 MANY_LINES = 7
 """So many single fields stand about as high as a picture: it stands beside them, above the rows, where it fits."""
 
-BROAD = 790
+BROAD = 810
 """A table that needs more room than this has none beside a picture on a laptop either."""
+
+LINES_ABOVE = 4
+"""So many single fields leave little empty beside the picture: rows that have no room there stand under both."""
 
 AGAIN = "worked out again with it."
 OLD_FILES = "A file cannot be read as it is now. What stands here was worked with it as it was before."
@@ -226,6 +229,7 @@ class Form(Shown, Watching):
         readings = self.sheet.in_todays_form(readings, self.aircraft)
         for name in [*self._fields, *self._rows]:
             self._fill_one(name, readings.get(name))
+        self._place_rows()
         former = getattr(self.sheet, "former", {})
         self._unknown = {
             name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
@@ -252,6 +256,7 @@ class Form(Shown, Watching):
                 box.put(text)
         for name, rows in self._rows.items():
             rows.put_texts([row for row in typed.get(name, []) if isinstance(row, Mapping)])
+        self._place_rows()
 
     def _put_draft(self, draft: Draft) -> None:
         """Put a draft into the fields: as typed, or with its units where bare numbers would mean something else."""
@@ -688,12 +693,6 @@ class Form(Shown, Watching):
         banner = boxed([answer, keep, self.opened.buttons], "rotorkit-banner", upright=True)
         typed = boxed([self.fields, self.tables], "rotorkit-typed", upright=True)
         self.first = boxed([typed, self.picture], "rotorkit-first")
-        if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
-            self.first.add_class("wide")
-            if self._many_lines:
-                self.first.add_class("tall")
-                if any(table.least > BROAD for table in self._rows.values()):
-                    self.first.add_class("broad")
         self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
@@ -701,12 +700,21 @@ class Form(Shown, Watching):
             [widgets.HTML(STYLE), self.chooser.box, self.chooser.note, banner, *below], "rotorkit-form", upright=True
         )
 
+    def _place_rows(self) -> None:
+        """Place rows and picture by the room that the rows need."""
+        need = max((table.need for table in self._rows.values()), default=0)
+        broad = need > BROAD and self._lines >= LINES_ABOVE
+        tall = broad or (need > BESIDE_PICTURE and self._lines >= MANY_LINES)
+        for name, holds in (("wide", need > BESIDE_PICTURE), ("tall", tall), ("broad", broad)):
+            if holds != (name in self.first._dom_classes):
+                (self.first.add_class if holds else self.first.remove_class)(name)
+
     def _lay_out(self) -> None:
         """Put the fields and the tables of rows in their places, and close what stood there."""
         before = [*self.fields.children, *self.tables.children]
         typed = {name: box for name, box in self._fields.items() if box not in self._by_file}
         lines = lines_of(self.sheet, typed, {})
-        self._many_lines = len(lines) >= MANY_LINES
+        self._lines = len(lines)
         self.fields.children = [*lines, *self._make_by_file()]
         self.tables.children = [table.box for table in self._rows.values()]
         close_all(*before)

@@ -8,9 +8,13 @@ from typing import Any
 from rotorkit.notebook import widgets
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.rows import RowsBox
+from rotorkit.notebook.typed import field_unit
 from rotorkit.sheets.base import Sheet
 
 __all__ = ["boxed", "lines_of", "titles_of"]
+
+LONG_UNIT = 7
+"""Letters of a unit beyond which a reading with it has as much room as several readings."""
 
 
 def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
@@ -29,7 +33,9 @@ def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[s
         if name in beside.values():
             continue
         box = fields[name]
-        more = ("repeats",) if box.spec.entry is not None and box.spec.entry.repeats else ()
+        entry = box.spec.entry
+        long = entry is not None and (entry.repeats or len(field_unit(entry, box.system)) > LONG_UNIT)
+        more = ("repeats",) if long else ()
         if name in beside:
             by = fields[beside[name]]
             by.show_hint = False

@@ -9,9 +9,11 @@ from typing import Any
 from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
-from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.fields import LONG, FieldBox
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.style import CELL, STEPS
 from rotorkit.notebook.typed import cells_of, field_unit, for_field, lines_of_column, on_one_line
+from rotorkit.pictures.paper import text_width
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
@@ -28,13 +30,10 @@ MOST_ROWS = 100
 """To so many rows a table grows when a column is pasted into it."""
 MOST_NAMED = 3
 """How many of the values that did not fit are named."""
-FOLDED = 560
-"""A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
-FOLDED_FIRST = 640
-"""One that needs more than this does so beside a picture where the list of files is open on a laptop too: three
-readings with their unit would be cut off."""
-LONG = 40
-"""Letters of a choice beyond which it takes a line of its own within its row."""
+AROUND = 20
+"""Pixels of a cell about the letters that stand in it."""
+MOST_ROOM = 320
+"""Pixels that a column gets at most for what stands in it."""
 
 
 class RowsBox:
@@ -67,6 +66,8 @@ class RowsBox:
         self.rows: list[dict[str, FieldBox]] = []
         self._buttons: list[list[Any]] = []
         self._lines: list[Any] = []
+        self._step, self._broad = 0, frozenset[int]()
+        self._grid, self.need = "", 0
         self._measure()
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
@@ -83,14 +84,11 @@ class RowsBox:
             buttons.append(self.well_button)
         self.message = widgets.HTML()
         self.pasted = widgets.HTML()
+        self.head = self._head()
         self.box = widgets.VBox(
-            [widgets.HTML(self._about()), self._head(), self.body, self.pasted, self.message, widgets.HBox(buttons)]
+            [widgets.HTML(self._about()), self.head, self.body, self.pasted, self.message, widgets.HBox(buttons)]
         )
         self.box.add_class("rotorkit-table")
-        if self.least > FOLDED:
-            self.box.add_class("folds")
-        if self.least > FOLDED_FIRST:
-            self.box.add_class("folds-first")
 
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")
@@ -103,17 +101,16 @@ class RowsBox:
         widths = _within(widths, ROOM)
         if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
             widths = _within(widths, BESIDE_PICTURE)
-        self._grid = f"30px {' '.join(widths)} {self._end}px"
-        self.least = _taken(widths) + self._end - END
+        self._least = widths
 
     def follow(self, aircraft: Aircraft) -> bool:
         """Take in the choices and instruments of another aircraft file; what stands in the cells stays. Whether it
         could: False where the columns are to be of another width, and the table has to be made again."""
-        before, self.aircraft = (self._long, self._grid), aircraft
+        before, self.aircraft = (self._long, self._least), aircraft
         self._measure()
         for box in self.boxes:
             box.follow(aircraft)
-        return (self._long, self._grid) == before
+        return (self._long, self._least) == before
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
@@ -159,11 +156,41 @@ class RowsBox:
                 children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
                 children[i].add_class("rotorkit-long")
                 children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
-        box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
+        box = widgets.Box(children)
         box.add_class("rotorkit-row")
         if more:
             box.add_class(more)
         return box
+
+    def _make_room(self) -> None:
+        """Give each column the room of what stands in its cells, and note what the table needs before it folds."""
+        places = [place for place, column in enumerate(self.columns, 1) if column.name not in self._long]
+        widths, broad = [], set()
+        for place, least in zip(places, self._least, strict=True):
+            column = self.columns[place - 1]
+            typed = [] if column.choice is not None else [row[column.name].text for row in self.rows]
+            asked = min(max((round(text_width(text, 13) + AROUND) for text in typed), default=0), MOST_ROOM)
+            widths.append(least.replace(f"({_least([least])}px", f"({max(asked, _least([least]))}px"))
+            if asked > CELL:
+                broad.add(place)
+        self.need = _taken(widths) + self._end - END
+        step = next(step for step in STEPS if self.need <= step)
+        if step != self._step:
+            self.box.remove_class(f"folds-{self._step}")
+            self.box.add_class(f"folds-{step}")
+            self._step = step
+        self._grid, self._broad = f"30px {' '.join(widths)} {self._end}px", frozenset(broad)
+        for line in (self.head, *self._lines):
+            self._give_room(line)
+
+    def _give_room(self, line: Any) -> None:
+        """Give a row the table's columns."""
+        line.layout = widgets.alike(grid_template_columns=self._grid)
+        for place, cell in enumerate(line.children):
+            if place in self._broad:
+                cell.add_class("rotorkit-broad")
+            elif "rotorkit-broad" in cell._dom_classes:
+                cell.remove_class("rotorkit-broad")
 
     @property
     def boxes(self) -> list[FieldBox]:
@@ -181,6 +208,7 @@ class RowsBox:
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def _fill_well(self, values: Mapping[str, str]) -> None:
@@ -201,6 +229,7 @@ class RowsBox:
             for name, box in row.items():
                 box.put(given.get(name, ""))
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     def add(self, given: Mapping[str, Any] | None = None) -> None:
@@ -265,6 +294,8 @@ class RowsBox:
         if self.ordered:
             end.add_class("rotorkit-moves")
         self._lines.append(self._line([widgets.HTML(_number(number)), *cells, end]))
+        if self._grid:
+            self._give_room(self._lines[-1])
 
     def _new_row(self, number: int) -> dict[str, FieldBox]:
         row = {}
@@ -290,6 +321,7 @@ class RowsBox:
                 self._append()
             self._fill(free.pop(0) if free else self.rows[-1], given)
         put(self.pasted, "")
+        self._make_room()
         self._show()
 
     # a column that was pasted
@@ -319,6 +351,7 @@ class RowsBox:
             left_out = self._put_across(i, first, line)
             filled += len(left_out) < len(cells_of(line))
             lost += left_out
+        self._make_room()
         self._show()
         put(self.pasted, self._said_of_paste(filled, start, len(lines), before, lost, grows))
 

@@ -8,7 +8,13 @@ from __future__ import annotations
 
 from rotorkit.pictures.paper import COLOURS
 
-__all__ = ["STYLE", "VERDICT_CLASS"]
+__all__ = ["CELL", "STEPS", "STYLE", "VERDICT_CLASS"]
+
+STEPS = (480, 560, 660, 740, 810, 910, 1120, 9999)
+"""Pixels that a table may need: in less than its step each row folds into lines of cells. Some are the width of a
+form's rows in a window of 1366 or 1024, with the list of files open or not, so that what fits there does not fold."""
+CELL = 140
+"""Pixels of a cell in a folded row at the least; what needs more has the room of two."""
 
 VERDICT_CLASS = {word: word.replace(" ", "-") for word in COLOURS}
 """The style's name for each verdict."""
@@ -20,20 +26,24 @@ _VERDICTS = "\n".join(
 )
 
 
-def _folded(table: str) -> str:
-    """The rows of such tables in lines of three cells, each under its name. table: a selector."""
-    return f"""
-  .rotorkit-form {table} .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
-    row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
-  {table} .rotorkit-row > * {{grid-area: auto !important}}
-  {table} .rotorkit-row > .rotorkit-long {{grid-area: auto / 2 / auto / 5 !important}}
-  {table} .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important; align-self: start}}
-  {table} .rotorkit-row > :last-child {{grid-area: 1 / 5 / span 4 / 6 !important}}
-  .rotorkit-form {table} .rotorkit-row :is(.widget-text, .widget-dropdown) {{flex-direction: column;
-    align-items: stretch}}
-  .rotorkit-form {table} .rotorkit-row .widget-label {{position: static; width: auto !important; height: auto;
+def _folded(step: int) -> str:
+    """The rows of tables that need as much room, in pixels, in lines of as many cells as there is room for, each
+    under its name."""
+    table = f".rotorkit-form .folds-{step} .rotorkit-row"
+    return f"""@container rotorkit-rows (max-width: {step - 1}px) {{
+  {table} {{grid-template-columns: 30px repeat(auto-fit, minmax({CELL}px, 1fr)) 30px !important;
+    border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
+  {table} > * {{grid-area: auto !important; padding-bottom: 4px}}
+  {table} > .rotorkit-broad {{grid-area: auto / span 2 !important}}
+  {table} .rotorkit-whole {{display: block}}
+  {table} > .rotorkit-long {{grid-area: auto / 2 / auto / -2 !important}}
+  {table} > :first-child {{grid-area: 1 / 1 / span 8 / 2 !important; align-self: start}}
+  {table} > :last-child {{grid-area: 1 / -2 / span 8 / -1 !important}}
+  {table} :is(.widget-text, .widget-dropdown) {{flex-direction: column; align-items: stretch}}
+  {table} .widget-label {{position: static; width: auto !important; height: auto;
     clip-path: none; white-space: normal; text-align: left; font-size: 12px; line-height: 1.2}}
-  .rotorkit-form {table} .rotorkit-row :is(input, select) {{flex: 0 0 28px}}
+  {table} :is(input, select) {{flex: 0 0 28px}}
+}}
 """
 
 
@@ -166,7 +176,8 @@ STYLE = f"""<style>
   .rotorkit-form .rotorkit-limit > :is(:first-child, :last-child) {{grid-column: 1 / 4}}
   .rotorkit-form .rotorkit-line > .rotorkit-echo, .rotorkit-form .rotorkit-line > .rotorkit-by {{grid-column: 1 / 3}}
 }}
-.rotorkit-table {{overflow-x: auto; padding: 4px 0}}
+.rotorkit-whole {{display: none}}
+.rotorkit-table {{overflow-x: auto; padding: 4px 0; container: rotorkit-rows / inline-size}}
 .rotorkit-form .rotorkit-row {{display: grid; column-gap: 8px; align-items: start; height: auto; overflow: visible;
   padding: 3px 0}}
 .rotorkit-row .jupyter-widgets {{margin: 0}}
@@ -193,11 +204,7 @@ stroke-width='2'/%3E%3C/svg%3E")}}
 .rotorkit-form .rotorkit-moves button {{flex: 0 0 30px; width: 30px}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
-@container rotorkit (max-width: 760px) {{{_folded(".folds")}}}
-@container rotorkit (max-width: 960px) {{{_folded(".broad .folds")}}}
-@container rotorkit-typed (max-width: 640px) {{{_folded(".wide:not(.tall) .folds")}}}
-@container rotorkit-typed (max-width: 700px) {{{_folded(".wide:not(.tall) .folds-first")}}}
-@container rotorkit (max-width: 960px) {{
+{"".join(map(_folded, STEPS))}@container rotorkit (max-width: 960px) {{
   .rotorkit-form .rotorkit-row {{column-gap: 5px}}
   .rotorkit-form .rotorkit-row input {{font-size: 12px !important; padding: 0 3px !important}}
 }}
@@ -260,7 +267,7 @@ stroke-width='2'/%3E%3C/svg%3E")}}
 .jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(205px, clamp(236px, 52%, 272px)) 58px minmax(100px, 1fr); padding: 3px 0;
+  grid-template-columns: minmax(205px, clamp(236px, 55%, 272px)) 58px minmax(100px, 1fr); padding: 3px 0;
   position: relative}}
 .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
   grid-template-columns: minmax(205px, 232px) 48px minmax(120px, 1fr)}}
@@ -293,7 +300,6 @@ stroke-width='2'/%3E%3C/svg%3E")}}
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr)}}
-.rotorkit-form .wide:not(.tall) > .rotorkit-typed {{container: rotorkit-typed / inline-size}}
 @container rotorkit (min-width: 1090px) {{
   .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr) 410px}}
 }}

@@ -17,7 +17,19 @@ from rotorkit.quantities import number_text
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["HEIGHT", "LEFT", "RIGHT", "Frame", "axes", "draw_chart", "heading", "key_words", "point_words", "points_on"]
+__all__ = [
+    "HEIGHT",
+    "LEFT",
+    "RIGHT",
+    "Frame",
+    "along_the_foot",
+    "axes",
+    "draw_chart",
+    "heading",
+    "key_words",
+    "point_words",
+    "points_on",
+]
 
 LEFT, RIGHT, HEIGHT = 66, 30, 240.0
 KEY, FOOT, LOWEST = 0.38, 46, 80.0
@@ -56,7 +68,8 @@ def draw_chart(chart: Chart, width: float = 480, low: float = 0.0) -> str:
     it; the key then stands beside the axes."""
     top, body = heading(chart.title, chart.y_label, width)
     beside = KEY * width if low else 0.0
-    high = min(max(low - top - FOOT, LOWEST), HEIGHT) if low else HEIGHT
+    foot = FOOT + 15 * (len(paper.wrapped(chart.x_label, width - beside - 28, SMALL)) - 1)
+    high = min(max(low - top - foot, LOWEST), HEIGHT) if low else HEIGHT
     frame = _frame(chart, top, width - beside, high)
     body += [_band(band, frame) for band in chart.bands]
     body += axes(frame)
@@ -66,8 +79,8 @@ def draw_chart(chart: Chart, width: float = 480, low: float = 0.0) -> str:
         body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
     if chart.points:
         body += points_on(chart.points, frame, _drawn(chart, frame, curves))
-    y = frame.top + frame.height + 36
-    body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
+    y, along = along_the_foot(chart.x_label, frame, width - beside)
+    body += along
     if not beside:
         y, key = _key(chart, y + 22, width)
         return paper.picture(width, y + 2, chart.title, in_words(chart), body + key)
@@ -84,6 +97,15 @@ def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
         top += 15
         body.append(paper.text(14, top, part, SMALL, QUIET))
     return top + 10, body
+
+
+def along_the_foot(x_label: str, frame: Frame, width: float) -> tuple[float, list[str]]:
+    """What runs to the right, under the frame: the height of its last line, and its elements."""
+    y, lines = frame.top + frame.height + 36, paper.wrapped(x_label, width - 28, SMALL)
+    half = max(paper.text_width(one, SMALL) for one in lines) / 2
+    middle = min(frame.left + frame.width / 2, width - 14 - half)
+    body = [paper.text(middle, y + 15 * i, one, SMALL, QUIET, "middle") for i, one in enumerate(lines)]
+    return y + 15 * (len(lines) - 1), body
 
 
 def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]] | NDArray[Any]) -> list[str]:

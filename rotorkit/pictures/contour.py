@@ -9,9 +9,20 @@ from typing import Any
 import numpy as np
 
 from rotorkit.pictures import paper
-from rotorkit.pictures.chart import HEIGHT, LEFT, RIGHT, Frame, axes, heading, key_words, point_words, points_on
+from rotorkit.pictures.chart import (
+    HEIGHT,
+    LEFT,
+    RIGHT,
+    Frame,
+    along_the_foot,
+    axes,
+    heading,
+    key_words,
+    point_words,
+    points_on,
+)
 from rotorkit.pictures.data import Contour
-from rotorkit.pictures.paper import BAND_EDGE, INK, QUIET, SMALL, join_unit
+from rotorkit.pictures.paper import BAND_EDGE, INK, join_unit
 
 __all__ = ["draw_contour", "lines_at"]
 
@@ -47,8 +58,8 @@ def draw_contour(contour: Contour, width: float = 480) -> str:
             written += _value(join_unit(f"{level:,.6g}".replace("-", "−"), contour.unit), style, places, frame, labels)
     body += written
     body += points_on(contour.points, frame, [*drawn, *((x, y) for x, y, _ in labels)])
-    y = frame.top + frame.height + 36
-    body.append(paper.text(frame.left + frame.width / 2, y, contour.x_label, SMALL, QUIET, "middle"))
+    y, along = along_the_foot(contour.x_label, frame, width)
+    body += along
     y, key = _key(contour, y + 22, width)
     return paper.picture(width, y + 2, contour.title, in_words(contour, values), body + key)
 

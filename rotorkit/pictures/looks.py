@@ -90,25 +90,25 @@ def _table(rows: Sequence[Look], across: int, y: float, width: float) -> tuple[f
         y += 14 * max(len(words) for _, words in heads)
     y += 8
     band: tuple[str, ...] = ()
-    for some in lines:
-        *above, beside = some[0].of[:-across]
+    for row in lines:
+        *above, beside = row[0].of[:-across]
         if above and tuple(above) != band:
             band = tuple(above)
-            for one in paper.wrapped(", ".join(band), (right - MARGIN) / 1.1, SMALL):
+            for said in paper.wrapped(", ".join(band), (right - MARGIN) / 1.1, SMALL):
                 y += 17
-                parts.append(paper.text(MARGIN, y, one, SMALL, bold=True))
+                parts.append(paper.text(MARGIN, y, said, SMALL, bold=True))
             y += 5
         words = paper.wrapped(beside, BESIDE - 8, SMALL)
         high = max(14 * len(words) + 8, 30)
         parts.append(paper.line(MARGIN, y, right, y, RULE, 1))
         first = y + high / 2 - 7 * len(words) + 11
-        parts += [paper.text(MARGIN, first + 14 * i, one, SMALL) for i, one in enumerate(words)]
-        parts += [paper.mark(left + column * (i + 0.5), y + high / 2, row.word, 8) for i, row in enumerate(some)]
+        parts += [paper.text(MARGIN, first + 14 * i, said, SMALL) for i, said in enumerate(words)]
+        parts += [paper.mark(left + column * (i + 0.5), y + high / 2, one.word, 8) for i, one in enumerate(row)]
         y += high
     parts.append(paper.line(MARGIN, y, right, y, RULE, 1))
     y += 6
     for word in WORDS:
-        if count := sum(row.word == word for row in rows):
+        if count := sum(one.word == word for one in rows):
             y += 18
             parts.append(paper.mark(MARGIN + 8, y - 4, word))
             parts.append(paper.text(MARGIN + 24, y, f"{word}: {count}", colour=paper.COLOURS[word], bold=True))

@@ -2,16 +2,19 @@
 
 Run by ``make benchmarks``, alone with ``PYTEST_ARGS="-k opening"``, a part of it with
 ``ROTORKIT_NOTEBOOKS="mixture hover_margin"`` before it. It asserts no time. Of each opening it tells the messages that
-the kernel sent to the page, and of one reading typed, with Enter. A screen of each stands in
+the kernel sent to the page, and of one reading typed, with Enter; and the time from Enter to the frame with the new
+picture, over that of blade angles in the same run. A screen of each stands in
 ``tests/browser/screenshots`` afterwards.
 """
 
 import os
+import re
+import statistics
 import time
 from typing import Any
 
 import pytest
-from playwright.sync_api import WebSocket
+from playwright.sync_api import Error, Locator, WebSocket
 
 from rotorkit.folder.notebooks import shipped_notebooks
 from tests.benchmarks.telling import tell
@@ -23,6 +26,9 @@ NO_FORM = ("home", "aircraft")
 NOTEBOOKS = os.environ.get("ROTORKIT_NOTEBOOKS", "").split() or [
     name.removesuffix(".ipynb") for name in shipped_notebooks() if name.removesuffix(".ipynb") not in NO_FORM
 ]
+AS_LONG = "blade_angles"
+FIELDS, EDITS = 4, 4
+PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 ANSWER = f"{FRONT} .rotorkit-banner:not(:empty)"
 SCREENS = {
     "1366 x 768": (1366, 768, False),
@@ -95,6 +101,7 @@ def test_opening(desk: Desk) -> None:
     desk.run_all()
     home = page.locator(f"{FRONT} .rotorkit-home")
     whole = dict.fromkeys(SCREENS, 0)
+    paces: dict[str, list[float]] = {}
     for name in NOTEBOOKS:
         page.set_viewport_size({"width": 1366, "height": 768})
         messages.clear()
@@ -106,6 +113,7 @@ def test_opening(desk: Desk) -> None:
         page.wait_for_timeout(500)
         opened = (len(messages), sum(messages) / 1000)
         edit = one_edit(desk, messages)
+        paces[name] = redraws(desk)
         height = page.evaluate(SCROLLED, FRONT)
         for screen, (wide, high, files) in SCREENS.items():
             page.set_viewport_size({"width": wide, "height": high})
@@ -133,21 +141,48 @@ def test_opening(desk: Desk) -> None:
             f"{desk.folder.name}/home.ipynb",
         )
         home.first.wait_for()
+    told = {name: statistics.median(pace) for name, pace in paces.items() if pace}
+    for name, pace in told.items():
+        over = f"{pace / told[AS_LONG]:.2f} of blade angles'" if AS_LONG in told else ""
+        tell(f"Enter to the new picture, {len(paces[name])} edits: {name}", f"{pace:.0f} ms", over, "", "1.5")
     for screen, count in whole.items():
         tell(
             f"title, answer, readings, picture and Save on one screen of {screen}", f"{count} of {len(NOTEBOOKS)} forms"
         )
 
 
+def typed(desk: Desk) -> list[Locator]:
+    """The readings' first fields that hold a figure."""
+    boxes = desk.page.locator(f"{FRONT} .rotorkit-first input[type=text]:visible:enabled").all()[:12]
+    return [box for box in boxes if re.search(r"\d", box.input_value()) and box.get_attribute("aria-label") != "Date"]
+
+
+def redraws(desk: Desk) -> list[float]:
+    """Milliseconds from Enter to the frame with the new picture, of readings that move it: each with a digit more."""
+    found: list[float] = []
+    for box in typed(desk)[:FIELDS]:
+        held = box.input_value()
+        number = re.search(r"\d[\d,]*(\.\d+)?", held)
+        assert number is not None
+        try:
+            for by in range(2, 2 + EDITS):
+                more = number[0] + ("" if "." in number[0] else ".") + f"{by}"
+                text = held[: number.start()] + more + held[number.end() :]
+                found.append(desk.time_change(box, text, PICTURE, longest=4.0))
+                desk.page.wait_for_timeout(500)
+        except Error:
+            pass  # a reading that the picture does not show
+        box.fill(held)
+        box.press("Enter")
+        desk.page.wait_for_timeout(1000)
+    return found
+
+
 def one_edit(desk: Desk, messages: list[int]) -> str:
     """The last figure of the first reading typed anew, and back: messages of the first of the two."""
-    boxes = desk.page.locator(f"{FRONT} .rotorkit-first input[type=text]:visible:enabled")
-    for box in boxes.all()[:12]:
+    for box in typed(desk):
         held = box.input_value()
-        places = [place for place, letter in enumerate(held) if letter.isdigit()]
-        if not places or box.get_attribute("aria-label") == "Date":
-            continue
-        at = places[-1]
+        at = [place for place, letter in enumerate(held) if letter.isdigit()][-1]
         messages.clear()
         box.fill(f"{held[:at]}{(int(held[at]) + 1) % 10}{held[at + 1 :]}")
         box.press("Enter")

@@ -95,7 +95,7 @@ TO_THE_TOP = """async () => {
   document.querySelector('.jp-WindowedPanel-outer').scrollTop = 0;
 }"""
 # Time from the key press in the field to the frame in which the picture has changed, as the person sees it.
-WATCH = """([selector, front]) => {
+WATCH = """([selector, front, longest]) => {
   const root = document.querySelector(front);
   const look = () => Array.from(root.querySelectorAll(selector)).map(e => e.outerHTML).join('');
   const before = look();
@@ -103,7 +103,7 @@ WATCH = """([selector, front]) => {
     let start = null;
     const key = () => { start = performance.now(); };
     document.addEventListener('keydown', key, {capture: true});
-    const limit = setTimeout(() => { end(); reject(new Error('no change within 10 s of ' + selector)); }, 10000);
+    const limit = setTimeout(() => { end(); reject(new Error('no change in time of ' + selector)); }, longest);
     const seen = new MutationObserver(() => {
       if (start === null || look() === before) return;
       end();
@@ -355,13 +355,15 @@ class Desk:
         found.wait_for(state="visible", timeout=seconds * 1000)
         return found
 
-    def time_change(self, label: str, text: str, picture: str = f"{OUTPUTS} [role=img]") -> float:
-        """Type a reading; milliseconds from its Enter key to the frame with the changed picture."""
-        box = self.field(label)
+    def time_change(
+        self, field: str | Locator, text: str, picture: str = f"{OUTPUTS} [role=img]", longest: float = 10.0
+    ) -> float:
+        """Type a reading; milliseconds from its Enter key to the frame with the changed picture. longest: seconds."""
+        box = self.field(field) if isinstance(field, str) else field
         box.focus()
         self.page.keyboard.press("Control+a")
         self.page.keyboard.type(text)
-        self.page.evaluate(WATCH, [picture, FRONT])
+        self.page.evaluate(WATCH, [picture, FRONT, 1000 * longest])
         self.page.keyboard.press("Enter")
         elapsed: float = self.page.evaluate("() => window.rotorkitChange")
         return elapsed

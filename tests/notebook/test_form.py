@@ -17,6 +17,7 @@ from rotorkit.edges.visible import escaped
 from rotorkit.folder import Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
+from rotorkit.notebook.style import STEPS
 from rotorkit.notebook.typed import field_unit
 from rotorkit.quantities import Mass, display
 from rotorkit.record import Record, RecordError
@@ -495,11 +496,49 @@ def test_a_table_that_nearly_fits_beside_the_picture_fits_there(form: Make) -> N
     """30 pixels of number and of button, 8 between any two; 474 are there beside 430 of picture in a form of 920."""
     for name, fits in (("blade_modes", True), ("coupling_alignment", True), ("chord_balance", False)):
         made = form(name)
+        made.turn_to("")
         [table] = made._rows.values()
         columns = [int(one) for one in re.findall(r"minmax\((\d+)px", table._grid)]
         assert (60 + sum(columns) + 8 * (len(columns) + 1) <= 920 - 16 - 430) == fits
         assert ("wide" in made.first._dom_classes) != fits
         assert min(columns) >= (90 if fits else 60)
+
+
+def test_rows_have_the_room_of_what_stands_in_them(form: Make) -> None:
+    """As wide as its letters, at 4.4 pixels a narrow one and 8.1 any other, 20 about them; long ones are told apart."""
+    long = 20 + 9 * 13 * 0.34 + 22 * 13 * 0.62
+    made = form("blade_modes")
+    [table] = made._rows.values()
+    assert table.rows[0]["flap"].text == "20,000,000 ± 1,000,000 lbf*in^2"
+    columns = [int(one) for one in re.findall(r"minmax\((\d+)px", table._grid)]
+    assert columns[2:] == [pytest.approx(long, abs=1)] * 2
+    assert table.need == 60 + sum(columns) + 8 * 5
+    assert f"folds-{min(step for step in STEPS if step >= table.need)}" in table.box._dom_classes
+    for line in (table.head, *table.body.children):
+        assert ["rotorkit-broad" in cell._dom_classes for cell in line.children] == [False] * 3 + [True] * 2 + [False]
+        assert line.layout.grid_template_columns == table._grid
+    made.turn_to("")
+    assert table.need < 500
+    assert [name for name in table.box._dom_classes if name.startswith("folds-")] == ["folds-480"]
+    assert not any("rotorkit-broad" in cell._dom_classes for cell in table.head.children)
+    made.load({"sections": [{"ends": "9" * 5000}]})
+    assert table.need < 1000, "what is no reading does not take the page"
+
+
+@pytest.mark.parametrize(
+    ("name", "empty", "filled"),
+    [
+        ("equipment_ledger", {"wide", "tall", "broad"}, {"wide", "tall", "broad"}),  # five lines, eight columns
+        ("blade_modes", set(), {"wide", "tall", "broad"}),
+        ("ground_resonance", {"wide"}, {"wide"}),  # no line to stand beside the picture
+        ("compression", set(), set()),
+    ],
+)
+def test_rows_stand_where_there_is_room_for_them(form: Make, name: str, empty: set[str], filled: set[str]) -> None:
+    made = form(name)
+    assert set(made.first._dom_classes) - {"rotorkit-first"} == filled
+    made.turn_to("")
+    assert set(made.first._dom_classes) - {"rotorkit-first"} == empty
 
 
 def test_listeners_are_told(form: Make) -> None:

@@ -381,19 +381,20 @@ def test_the_board_says_what_is_next(place: Path) -> None:
     assert "Saved as entry 1" in folder_page(Folder(place)).html
 
 
-def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
+def test_the_dossier_is_written_when_the_button_is_pressed(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(place)
     opened(place).save("A. Builder")
     part = dossier_part(Folder(place))
     assert not (place / "dossier.html").exists()
     button, papers, shown = part.children[1:]
     button.click()
-    assert "Written: dossier.html" in shown.value
+    assert 'Written: <a href="dossier.html" data-rotorkit-open="dossier.html">dossier.html</a>' in shown.value
     assert "with 1 check of the record" in shown.value
     assert "Not saved to the record, so not in it" in shown.value
     assert (place / "dossier.html").is_file()
     with patch("rotorkit.dossier.writing.pdf_of", side_effect=PdfError("not here")):
         papers.click()
-    assert "Written: weight-and-balance.html" in shown.value
+    assert 'Written: <a href="weight-and-balance.html"' in shown.value
     assert "It is not complete, and says so: the record has no weighing, no loading" in shown.value
     assert "No PDF: not here" in shown.value
     for less in ("rotorkit.edges.memory._left", "rotorkit.dossier.writing.recheck"):

@@ -137,6 +137,19 @@ def test_dots_are_each_drawn_once_named_once_and_told_in_words() -> None:
     assert drawn.count("<rect") - without.count("<rect") == 2, "one square and the key's"
 
 
+@pytest.mark.parametrize("picture", [CHART, CONTOUR], ids=["chart", "contour"])
+def test_what_runs_to_the_right_is_said_within_the_picture(picture: Chart | Contour) -> None:
+    parts = "1 engine, 2 jackshaft, 3 main rotor, 4 tail rotor, 5 main-rotor blades"
+    drawn = draw(replace(picture, x_label=parts), 405)
+    placed = re.findall(r'<text x="([\d.]+)" y="([\d.]+)" fill="[^"]*" text-anchor="middle"[^>]*>([^<]*)<', drawn)
+    lines = [(float(x), float(y), words) for x, y, words in placed if words in parts and len(words) > 9]
+    assert " ".join(words for _, _, words in lines) == parts
+    assert len({y for _, y, _ in lines}) == len(lines) == 2
+    for x, _, words in lines:
+        half = paper.text_width(words, paper.SMALL) / 2
+        assert 0 < x - half < x + half < 405
+
+
 def test_combinations_stand_in_a_table_with_those_that_are_not_well_in_words() -> None:
     """Two rows of four marks, beneath stick and pedals; the description says all eight."""
     body = draw(CORNERS, 405).split("</desc>")[1]
