@@ -126,7 +126,8 @@ def save(
     folder: Dir = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth knowing later.")] = "",
     corrects: Annotated[
-        int | None, typer.Option("--corrects", metavar="N", help="The entry that this one replaces.")
+        int | None,
+        typer.Option("--corrects", metavar="N", help="The entry that this one replaces.", parser=_entry_number),
     ] = None,
     why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
     by_hand: Annotated[
