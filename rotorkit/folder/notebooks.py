@@ -96,8 +96,8 @@ def _listed(names: Sequence[str]) -> str:
     if len(names) <= MOST_NAMED:
         return ", ".join(names)
     places = Counter(name.rpartition("/")[0] for name in names)
-    where = (f"{count} in {f'its folder {place}' if place else 'the working folder'}" for place, count in places.items())
-    return f"{len(names)}, {', '.join(where)}"
+    said = [f"{count} in {f'its folder {place}' if place else 'the working folder'}" for place, count in places.items()]
+    return f"{len(names)}, {', '.join(said)}"
 
 
 def shipped_notebooks() -> dict[str, Path]:
