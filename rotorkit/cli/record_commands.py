@@ -245,7 +245,11 @@ def list_entries(
         text = entries_text(record, check, width(), found)
         if not text and check is not None and record.checks():
             fail(f"the record holds no entry of {check}: it has {in_a_line(', '.join(record.checks()))}")
-    say(text or "Nothing has been saved in this record yet.")
+    if text:
+        as_saved = f"Each with its verdict as it was saved. Whether these still stand: {typed('recheck')}"
+        say(f"{text}\n{wrapped(as_saved)}")
+    elif found.whole:
+        say(found.sentence)
     _tell(found)
 
 
@@ -345,6 +349,8 @@ def csv(
     with _plainly():
         record = _record(folder)
         found = verify(record)
+        if found.whole and not found.entries:
+            fail(f"{found.sentence} No file was written.")
         there = (record.folder / "aircraft.toml").is_file()
         system = load_aircraft(record.folder).aircraft.display if there else None
         export_csv(record, file, system, overwrite, found)
