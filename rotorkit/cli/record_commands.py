@@ -41,7 +41,7 @@ __all__ = ["app", "dossier", "recheck", "worksheet"]
 
 app = typer.Typer(
     name="record",
-    help="Keep checks in the build record, look at it, check it, carry it elsewhere.",
+    help="Keep checks in the build record, look at it, verify it, carry it elsewhere.",
     no_args_is_help=True,
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
@@ -285,7 +285,7 @@ def verify(
     from rotorkit import record as records
 
     with _plainly(), Progress() as progress:
-        found = records.verify(_record(folder), noted, progress.of("checking the record"))
+        found = records.verify(_record(folder), noted, progress.of("verifying the record"))
     if not found.whole:
         fail(found.sentence)
     say(wrapped(found.sentence))
