@@ -24,7 +24,8 @@ from rotorkit.edges.received import is_there
 if TYPE_CHECKING:
     from rotorkit.cli.verdict_table import Table
     from rotorkit.folder.checks import Folder
-    from rotorkit.record import Board
+    from rotorkit.folder.workings import Workings
+    from rotorkit.record import Board, RecordError
 
 __all__ = ["app"]
 
@@ -147,7 +148,7 @@ def status(
     if as_json:
         _print_json(here, checks)
     elif checks:
-        _print_check(here, checks[0])
+        _print_check(here, checks[0], told)
     else:
         _print_table(here, every, told)
 
@@ -219,15 +220,11 @@ def _print_table(folder: Folder, every: bool = False, told: str = "", said: int 
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import SCREEN, short_text
     from rotorkit.cli.verdict_table import table_of, table_text
-    from rotorkit.record import RecordError, board
 
     with _files_in_words(), known_entries():
         workings = known_workings(figures=not every)
         table = table_of(folder, workings=workings)
-        try:
-            found, fault = board(folder, workings=workings), None
-        except RecordError as problem:
-            found, fault = None, problem
+        found, fault = _board(folder, workings)
         if every:
             say(table_text(table, width(), every))
             if found is not None:
@@ -239,19 +236,37 @@ def _print_table(folder: Folder, every: bool = False, told: str = "", said: int 
         _tell_faults(found)
 
 
-def _print_check(folder: Folder, name: str) -> None:
+def _board(folder: Folder, workings: Workings) -> tuple[Board | None, RecordError | None]:
+    """The status board, or why there is none: the rest is shown all the same."""
+    from rotorkit.record import RecordError, board
+
+    try:
+        return board(folder, workings=workings), None
+    except RecordError as problem:
+        return None, problem
+
+
+def _print_check(folder: Folder, name: str, told: str = "") -> None:
     """One check whole, with the jobs that it stands for."""
     from rotorkit.cli.known import known_entries, known_workings
+    from rotorkit.cli.lines import filled, within
     from rotorkit.cli.record_text import jobs_text
+    from rotorkit.cli.status_text import RECORD_UNREAD, stale_told
     from rotorkit.cli.verdict_table import check_text, table_of
-    from rotorkit.record import board
 
     with _files_in_words(), known_entries():
         workings = known_workings()
         table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
+        found, fault = _board(folder, workings)
+        if found is None:
+            say(filled(RECORD_UNREAD, within(width())))
+        elif name in found.stale:
+            say(filled(stale_told([name], told), within(width())))
         say(check_text(table.checks, width()))
-        found = board(folder, workings=workings)
-        say(jobs_text(found, name, width()))
+        if fault is not None:
+            raise fault
+        if found is not None:
+            say(jobs_text(found, name, width()))
         _tell_faults(found)
 
 
@@ -266,17 +281,13 @@ def _print_json(folder: Folder, checks: list[str]) -> None:
     from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
-    from rotorkit.record import RecordError, board
 
     with _files_in_words(), known_entries():
         workings = known_workings()
         table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:
             _the_one(table, folder, checks[0])
-        try:
-            found, fault = board(folder, workings=workings), None
-        except RecordError as problem:
-            found, fault = None, problem
+        found, fault = _board(folder, workings)
         say(status_json(table, found, "" if fault is None else str(fault)))
         if fault is not None:
             raise fault

@@ -84,11 +84,11 @@ def width() -> int:
     return shutil.get_terminal_size((80, 24)).columns
 
 
-def fail(message: str) -> NoReturn:
-    """Say what is wrong on the error stream and end with 1."""
+def fail(message: str, code: int = 1) -> NoReturn:
+    """Say what is wrong on the error stream and end with 1, or with 2 where the command was not understood."""
     for line in f"rotorkit: {message}".split("\n"):
         say(wrapped(line, "    "), error=True)
-    raise typer.Exit(1)
+    raise typer.Exit(code)
 
 
 def not_as_saved(faults: Sequence[str]) -> str:
@@ -141,7 +141,7 @@ def split_names(named: Sequence[str], most: int | None = None) -> tuple[list[str
     if names and (_a_path(names[-1]) or (most is not None and len(names) > most)):
         folder = Path(names.pop())
     if most is not None and len(names) > most:
-        fail(f"takes {most} check and one folder at most, got {in_a_line(' '.join(named))}")
+        fail(f"takes {most} check and one folder at most, got {in_a_line(' '.join(named))}", code=2)
     return names, folder
 
 

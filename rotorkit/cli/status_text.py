@@ -11,14 +11,13 @@ One check whole is `verdict_table.check_text`, everything `verdict_table.table_t
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Container
+from collections.abc import Container, Sequence
 
 from rotorkit.cli.lines import filled, item, within
 from rotorkit.cli.verdict_table import (
     EVERY,
     NOT_AS_SAVED,
     NOT_STANDING,
-    UNREAD,
     CheckTable,
     Table,
     counted,
@@ -31,7 +30,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.record import Board
 from rotorkit.sources import cautions
 
-__all__ = ["short_text"]
+__all__ = ["RECORD_UNREAD", "short_text", "stale_told"]
 
 NOT_WORKED = "could not be worked"
 NO_READINGS = "no readings yet"
@@ -62,13 +61,15 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     """
     width = within(width)
     many = "1 check" if len(table.checks) == 1 else f"{len(table.checks)} checks"
-    head = filled(f"{table.aircraft}: {many}, worst first", width)
+    head = [filled(f"{table.aircraft}: {many}, worst first", width)]
+    if board is None:
+        head.append(filled(RECORD_UNREAD, width))
     after = _after(table, board, width, here)
     steps = _named_first(table)
 
     def text(step: int) -> str:
         named = {id(check) for checks in steps[:step] for check in checks}
-        return "\n".join([head, *_grouped(table, width, named, step > NUMBERED), *after])
+        return "\n".join([*head, *_grouped(table, width, named, step > NUMBERED), *after])
 
     # a check more that is named never makes the text longer
     fits = bisect_left(range(len(steps)), True, key=lambda step: text(step).count("\n") < lines)
@@ -125,8 +126,9 @@ def _names(said: str, names: list[str], width: int) -> str:
 
 
 def _stands(check: CheckTable) -> bool:
-    """Whether its readings are those that stand for it, as they were saved."""
-    return check.state not in (NOT_STANDING, NOT_AS_SAVED, UNREAD)
+    """Whether its readings are those that stand for it, as they were saved. (Of a record that cannot be read this is
+    told once, before all checks.)"""
+    return check.state not in (NOT_STANDING, NOT_AS_SAVED)
 
 
 def _kind(check: CheckTable) -> str:
@@ -148,16 +150,18 @@ def _after(table: Table, board: Board | None, width: int, here: str) -> list[str
         lines.append(filled(MARKS, width))
     if table.look_at:
         lines += ["To look at first:", *(item(sentence, width) for sentence in table.look_at)]
-    lines.append(
-        filled(f"{counted(table, short=True)} {_in_the_record(table) if board is not None else RECORD_UNREAD}", width)
-    )
+    lines.append(filled(f"{counted(table, short=True)} {_in_the_record(table) if board is not None else ''}", width))
     if board is not None:
         if board.stale:
-            told = f"No longer stands as saved: {', '.join(board.stale)}. Why: {typed('recheck')}{here}."
-            lines.append(filled(told, width))
+            lines.append(filled(stale_told(board.stale, here), width))
         lines += _next(board, width)
     lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")
     return [*lines, filled(cautions.NO_APPROVAL, width)]
+
+
+def stale_told(names: Sequence[str], here: str = "") -> str:
+    """That saved checks no longer stand, and what tells why."""
+    return f"No longer stands as saved: {', '.join(names)}. Why: {typed('recheck')}{here}."
 
 
 def _group(check: CheckTable) -> str:

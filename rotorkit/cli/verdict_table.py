@@ -159,7 +159,7 @@ def _checks(folder: Folder, aircraft: Aircraft, only: str | None, workings: Work
             elif entry is not None:
                 entries[name] = entry
     except RecordError:  # why is told where the status board would stand
-        unread, entries = "cannot be read", {}
+        unread, entries = "what is saved was not looked at: the record cannot be read", {}
     stand = standings(folder, entries=entries)
     found = []
     for name in dict.fromkeys([*stand, *faults]):
@@ -256,7 +256,7 @@ def counted(table: Table, short: bool = False) -> str:
         said += f", {counts[UNDONE]} with {UNDONE}"
     if counts[NO_LIMIT] and not short:
         said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
-    return f"In all: {said}."
+    return f"Figures in all: {said}."
 
 
 def _summary(table: Table, every: bool) -> str:

@@ -388,7 +388,7 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
             rows.setdefault(of, {}).setdefault(row, []).append(one)
         elif one.path not in named and one.typed.strip():
             found = fields[one.path].entry if one.path in fields else None
-            said = "" if alike(one.typed, one.understood) else f" (understood: {one.understood})"
+            said = _said(one)
             if found is None and len(one.typed) > LONGEST_TEXT:
                 single.append([f"{one.title}: {len(one.typed.split()):,} words or numbers, kept in the record"])
             else:
@@ -414,7 +414,8 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
 
 
 def _row_line(number: str, row: Sequence[Understood], fields: Mapping[str, Field]) -> Inline:
-    """One row: what it is of in words, then what was typed, each with its title where there are several."""
+    """One row: what it is of in words, then what was typed, each with its title where there are several, and what was
+    understood where it is another."""
     of = [one for one in row if one.typed.strip() and not _is_reading(one, fields)]
     read = [one for one in row if one.typed.strip() and _is_reading(one, fields)]
     names = [f"{one.title.lower()} {one.typed}" if one.typed.strip().isdecimal() else one.typed for one in of]
@@ -422,8 +423,13 @@ def _row_line(number: str, row: Sequence[Understood], fields: Mapping[str, Field
     for at, one in enumerate(read):
         words.append(": " if at == 0 and of else "" if at == 0 else "; ")
         words.append(f"{one.title.lower().removeprefix(INSTEAD)} " if len(read) > 1 else "")
-        words.append(Code(one.typed))
+        words += [Code(one.typed), _said(one)]
     return words
+
+
+def _said(one: Understood) -> str:
+    """What was understood, where it says more than what was typed."""
+    return "" if alike(one.typed, one.understood) else f" (understood: {one.understood})"
 
 
 def _is_reading(one: Understood, fields: Mapping[str, Field]) -> bool:

@@ -182,7 +182,7 @@ def _title_page(known: Known) -> Iterator[Block]:
     )
     if known.verification.whole and known.verification.entries:
         yield Paragraph(
-            "Every entry was checked when this was written: all are as saved, none is missing. The hash of the last "
+            "Every entry was verified when this was written: all are as saved, none is missing. The hash of the last "
             "entry vouches for the whole record: anyone who keeps it can find out later, with 'rotorkit record "
             "verify', whether anything was changed.",
             "small",
@@ -216,7 +216,8 @@ def _how_to_read() -> Iterator[Block]:
             [Verdict(NO_LIMIT), ": the figure is given, but this does not say whether it is right."],
             "The verdict of a check is the worst verdict of its figures that have a limit; there is none yet while "
             "part of the job is missing.",
-            "A reading is shown as it was typed and as the program understood it. Compare the two.",
+            "A reading is shown as it was typed, and beside it what the program understood, where that says more. "
+            "Compare the two.",
             "Every figure, limit and verdict is shown as it was saved. If the aircraft file, an instrument or the "
             "program has changed since in a way that changes the result, the check says that it no longer stands, "
             "and why.",

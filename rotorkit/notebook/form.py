@@ -101,7 +101,7 @@ class Form(Shown, Watching):
     """
 
     def __init__(self, sheet: str, folder: Folder | None = None, check: str | None = None) -> None:
-        self.folder = folder or Folder.here()
+        self.folder = self._followed = folder or Folder.here()
         self._seen = self._states()
         self.aircraft = self.folder.aircraft
         self.system = self.aircraft.aircraft.display
@@ -565,12 +565,12 @@ class Form(Shown, Watching):
         goes on."""
         if self.folder.is_demo:
             return []
-        before, was = self.folder, self.keeping.in_file(self.check)
+        before, followed = self.folder, self._followed
         untouched = self._loaded[0] is None and self.readings == self._loaded[1]
         now = Folder(before.path)
         try:
             of_file, text = file_state(now.path / READINGS_FILE), text_of(now.path / AIRCRAFT_FILE)
-            others = of_file != self._file_state and now.checks != before.checks
+            others = of_file != self._file_state and now.checks != followed.checks
             another = text != self._file_text and aircraft_of(text) != before.aircraft
             if another or others:
                 self._take_in(now)
@@ -580,9 +580,10 @@ class Form(Shown, Watching):
             return []
         told = [f"The aircraft file was changed elsewhere: {AGAIN}"] if another else []
         if others:
+            self._followed = now
             self._list_checks()
             given = self.keeping.in_file(self.check)
-            if untouched and given is not None and given != was:
+            if untouched and given is not None and given not in followed.checks:
                 self._fill_with_kept()
                 told.append(f"{READINGS_FILE} was changed elsewhere: its readings are here now.")
         return told

@@ -297,11 +297,13 @@ class Record:
     def entry(self, number: int) -> SavedEntry:
         """One entry. Raises `RecordError` where there is none of that number."""
         with files.reading(self.path, self.wait) as connection:
-            row = None
+            row, last = None, 0
             if connection is not None:
                 row = connection.execute(f"SELECT {READ} FROM entry WHERE number = ?", (number,)).fetchone()
+                (last,) = connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()
         if row is None:
-            raise NoEntryError(f"The record holds no entry {number}.")
+            there = f"its last is entry {last}" if last else "nothing has been saved in it yet"
+            raise NoEntryError(f"The record holds no entry {number}: {there}.")
         return entry_of(row)
 
     def entries_of(self, numbers: Iterable[int]) -> list[SavedEntry]:

@@ -217,7 +217,9 @@ class TestStatusOfTheDemo:
         assert not [line for line in answer.out.splitlines() if line != line.rstrip()]
 
     def test_counts_the_verdicts(self, answer: Answer) -> None:
-        counted = re.search(r"In all: (\d+) out of limits, (\d+) too close to call, (\d+) in limits", answer.out)
+        counted = re.search(
+            r"Figures in all: (\d+) out of limits, (\d+) too close to call, (\d+) in limits", answer.out
+        )
         assert counted is not None
         rows = [
             len(re.findall(rf"  {word}$", answer.out, re.MULTILINE))
@@ -264,7 +266,7 @@ class TestStatusOfTheDemo:
         words = " ".join(short.split())
         assert re.search(r"Next: First engine run: (\d+) of \1 jobs need work", words)
         assert "rotorkit status CHECK" in words
-        counted = re.search(r"In all: .*? in limits", words)
+        counted = re.search(r"Figures in all: .*? in limits", words)
         assert counted is not None
         assert counted[0] in " ".join(answer.out.split())
 
@@ -756,7 +758,7 @@ class TestLab:
         monkeypatch.chdir(tmp_path)
         code, out, _ = self.run()
         assert code == 0
-        assert "In all:" in out
+        assert "Figures in all:" in out
         demo = tmp_path / "rotorkit-demo"
         (demo / "readings.toml").write_text("# mine\n")
         code, out, _ = self.run()
@@ -837,7 +839,7 @@ class TestLab:
                     r"http://127\.0\.0\.1:\d+/lab/tree/home\.ipynb\?token=[0-9a-f]{48}", self.text(tmp_path)
                 )
             said = self.text(tmp_path)
-            assert said.index("In all:") < said.index(address[0]), "the table comes first"
+            assert said.index("Figures in all:") < said.index(address[0]), "the table comes first"
             with urllib.request.urlopen(address[0], timeout=30) as answer:
                 assert answer.status == 200
             root = address[0].split("/lab/")[0]

@@ -92,6 +92,7 @@ class TestListAndShow:
         assert "replaced by entry 2" in out
         assert "corrects entry 1: wrong riser" in out
         assert "note: two / lines" in out
+        assert "Each with its verdict as it was saved. Whether these still stand: " in " ".join(out.split())
         assert max(map(len, out.splitlines())) <= 80
         only = rotorkit("record", "list", place, "--check", "hover_today", at=place.parent)
         assert "left pedal" not in only.out
@@ -114,10 +115,13 @@ class TestListAndShow:
         assert "Worst verdict: in limits." in words
         answer = run(place, "record", "show", "7")
         assert (answer.code, answer.out) == (1, "")
-        assert answer.err == "rotorkit: The record holds no entry 7.\n"
+        assert answer.err == "rotorkit: The record holds no entry 7: its last is entry 1.\n"
         answer = run(place, "record", "show", "pedal_left_tension")
         assert answer.code == 2
         assert "needs an entry's number such as 12, got 'pedal_left_tension'" in " ".join(answer.err.split())
+        answer = run(place, "record", "save", "hover_today", "--who", "A", "--corrects", "first", "--why", "slip")
+        assert answer.code == 2
+        assert "needs an entry's number such as 12, got 'first'" in " ".join(answer.err.split())
 
 
 def test_status_of_a_record_that_cannot_be_read_counts_nothing_of_it(place: Path) -> None:
@@ -126,9 +130,47 @@ def test_status_of_a_record_that_cannot_be_read_counts_nothing_of_it(place: Path
     file.write_bytes(file.read_bytes()[:5000])
     answer = run(place, "status")
     assert answer.code == 1
-    assert "The record cannot be read" in answer.out
+    assert answer.out.splitlines()[1].startswith("The record cannot be read"), "before any verdict"
+    assert answer.out.count("\n") + answer.err.count("\n") <= 40, "told once: no check keeps its line for that alone"
     assert "saved as they stand" not in answer.out
     assert "is cut off" in answer.err
+    answer = run(place, "status", "pedal_left_tension")
+    assert answer.code == 1
+    assert answer.out.startswith("The record cannot be read")
+    assert "readings: what is saved was not looked at" in answer.out
+
+
+def test_status_of_a_check_that_no_longer_stands_says_so_first(place: Path) -> None:
+    save(place, "pedal_left_tension")
+    assert "No longer stands" not in run(place, "status", "pedal_left_tension").out
+    file = place / "aircraft.toml"
+    text = file.read_text(encoding="utf-8")
+    changed = text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "41 lb"')
+    assert changed != text
+    file.write_text(changed, encoding="utf-8")
+    answer = run(place, "status", "pedal_left_tension")
+    assert answer.code == 0
+    assert answer.out.startswith("No longer stands as saved: pedal_left_tension. Why: ")
+    assert ": in limits" in " ".join(answer.out.splitlines()[1:4])
+
+
+def test_students_that_are_no_number(place: Path) -> None:
+    answer = rotorkit("class", "my-class", "--students", "two", at=place.parent)
+    assert (answer.code, answer.out) == (2, "")
+    assert "needs a number of students such as 12, got 'two'" in " ".join(answer.err.split())
+
+
+def test_more_names_than_a_command_takes_are_not_understood(place: Path) -> None:
+    answer = rotorkit("status", "one", "two", place, at=place.parent)
+    assert (answer.code, answer.out) == (2, "")
+    assert "takes 1 check and one folder at most" in answer.err
+
+
+def test_a_spreadsheet_of_nothing_is_not_written(place: Path) -> None:
+    answer = rotorkit("record", "csv", "all.csv", place, at=place.parent)
+    assert (answer.code, answer.out) == (1, "")
+    assert answer.err == "rotorkit: Nothing has been saved in this record yet. No file was written.\n"
+    assert not (place.parent / "all.csv").exists()
 
 
 class TestVerify:
@@ -282,7 +324,7 @@ class TestDossier:
 class TestStatus:
     def test_the_board_follows_the_table(self, place: Path) -> None:
         out = run(place, "status", "--every-figure").out
-        assert out.index("In all:") < out.index("Status board")
+        assert out.index("Figures in all:") < out.index("Status board")
         # main rotor, tail rotor, corners, cyclic; of two cables the tension and the turnbuckle; the ignition
         assert "Next: First engine run: 10 of 10 jobs need work" in " ".join(out.split())
         assert "never done" in out
@@ -303,7 +345,7 @@ class TestStatus:
         checks = tomllib.loads((place / "readings.toml").read_text(encoding="utf-8"))
         assert f"Record: 3 of {len(checks)} saved as they stand." in short
         assert "No longer stands as saved: pedal_left_tension. Why: " in short
-        in_limits = short[short.index(" IN LIMITS ") : short.index("In all:")]
+        in_limits = short[short.index(" IN LIMITS ") : short.index("Figures in all:")]
         assert "hover_today est. (not what stands: readings.toml has others)" in in_limits
         assert "NO READINGS YET" not in in_limits  # the heading above the line is that of its verdict
         answer = run(place, "status", "--every-figure")
@@ -329,7 +371,7 @@ class TestStatus:
         (place / "record.sqlite").write_bytes(b"")
         answer = run(place, "status")
         assert answer.code == 1
-        assert "In all:" in answer.out
+        assert "Figures in all:" in answer.out
         assert "record.sqlite is empty" in answer.err
 
     def test_reached_milestones_are_behind(self, place: Path) -> None:

@@ -88,6 +88,14 @@ def test_readings_as_typed_and_as_understood(written: Written) -> None:
             assert instrument.title in words
 
 
+def test_a_reading_of_a_row_that_was_understood_as_more_says_so(bench: Bench) -> None:
+    """As a single reading does: an angle typed as a fraction, beside what it was taken for."""
+    stations = [{"blade": "A", "position": "low stop", "reading": "-1 3/8 deg"}]
+    entry = bench.save("tail_rotor_angles", {"stations": stations})
+    words = part(write_dossier(bench.folder, now=NOW, pdf=False).page.read_text("utf-8"), entry.title)
+    assert "low stop: -1 3/8 deg (understood: -1.375°)" in words
+
+
 def test_every_step_with_its_source_and_every_origin_of_uncertainty(written: Written) -> None:
     for check in written.bench.record.checks():
         entry = written.bench.record.last(check)
