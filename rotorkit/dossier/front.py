@@ -187,7 +187,7 @@ def _title_page(known: Known) -> Iterator[Block]:
     )
     if known.verification.whole and known.verification.entries:
         yield Paragraph(
-            "Every entry was checked when this was written: all are as saved, none is missing. The hash of the last "
+            "Every entry was verified when this was written: all are as saved, none is missing. The hash of the last "
             "entry vouches for the whole record: anyone who keeps it can find out later, with 'rotorkit record "
             "verify', whether anything was changed.",
             "small",

@@ -145,7 +145,7 @@ def weight_document(
     """The report's pieces, what it rests on, and what is known of the record. Raises as `write_weight_and_balance`."""
     aircraft = folder.aircraft
     record = Record(folder)
-    verification = verify(record, progress=lambda done, of: tell("checking the record", done, of))
+    verification = verify(record, progress=lambda done, of: tell("verifying the record", done, of))
     kept = _kept(record, verification, when)
     identity, head = aircraft.aircraft, verification.head
     title = f"Weight and balance of {identity.name}" + (f", serial {identity.serial}" if identity.serial else "")

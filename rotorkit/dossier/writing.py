@@ -181,7 +181,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     """The document's pieces. Raises as `write_dossier` does."""
     aircraft = folder.aircraft  # first, for its plain words on a file that cannot be read
     record = Record(folder)
-    verification = verify(record, progress=lambda done, of: tell("checking the record", done, of))
+    verification = verify(record, progress=lambda done, of: tell("verifying the record", done, of))
     file = record.aircraft_text()
     use_display(aircraft.aircraft.display)
     again = recheck(
