@@ -193,7 +193,7 @@ def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] |
         "limits": _as_many_as_fit(list(_limits(job, kind, aircraft))),
         "groups": groups,
         "by_hand": list(_by_hand(job, aircraft, last)),
-        "signs": kind.about.sign_convention,
+        "signs": " ".join([kind.about.sign_convention, *_words_of_file(job, kind, aircraft)]),
         "cautions": [_first_sentence(caution) for caution in kind.about.cautions],
     }
 
@@ -217,6 +217,16 @@ def _by_hand(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand]) -
         yield {"title": one.title, "unit": unit_label(unit, one.measured.kind) if unit else "", "last": told}
     if not picked:
         yield {"title": "", "unit": "", "last": ""}
+
+
+def _words_of_file(job: Check, kind: type[Sheet], aircraft: Aircraft) -> Iterator[str]:
+    """What the aircraft file says of signs and of the place to measure, in one sentence for each rotor."""
+    told: dict[str, list[str]] = {}
+    for place, said in kind.words_of_file(kind.picked_in(job.readings, aircraft), aircraft):
+        rotor, key = place.replace("_", " ").split(".", 1)
+        told.setdefault(rotor, []).append(f"{key.replace('.', ', ')}: {in_a_line(said) or 'not given yet'}")
+    for rotor, words in told.items():
+        yield f"In the aircraft file, {rotor}: {'; '.join(words)}."
 
 
 def _as_many_as_fit(limits: list[str]) -> list[str]:

@@ -185,10 +185,11 @@ class FiguresBox:
         changed = self._since = {place: was for place, was in filed.items() if was != self.rows[place].filed}
         for place, typed_ in found.typed.items():
             if isinstance(typed_, str) and place in self.boxes:
-                self.boxes[place].put(typed_)
+                entry = self.boxes[place].spec.entry
+                self.boxes[place].put(typed.in_units_of(self.system, typed_, entry, found.system))
                 self.boxes[place].tell("")
             elif isinstance(typed_, list) and place in self.rows:
-                self.rows[place].put_texts(typed_, same=place not in changed)
+                self.rows[place].put_texts(typed_, found.system, same=place not in changed)
         if self.typed:
             said = f"What you typed at {found.when} is back in these fields. It is not in the aircraft file yet."
             told = words.wrong(said + CHANGED_SINCE) if changed else words.note(said)

@@ -417,6 +417,9 @@ class Sheet(Section):
     judged_by: ClassVar[tuple[str, ...]] = ()
     """Where the aircraft file holds the limits that it judges by, beside those of its own, by their places as in
     `uses`: one limit ("performance.climb") or all that stand there ("cables.{cable}.limits")."""
+    told_at_the_aircraft: ClassVar[tuple[str, ...]] = ()
+    """What the aircraft file says of signs and of the place to measure, by places as in `uses`: the worksheet prints
+    it, since the file is not at hand there."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     workings: ClassVar[int] = 160
@@ -636,6 +639,14 @@ class Sheet(Section):
     def limits_used(cls, picked: Mapping[str, Any]) -> list[str]:
         """The places of the aircraft file's limits that it judges by, its own section first. picked: as above."""
         return [*([f"limits.{cls.name}"] if cls.limits else []), *_placed(cls.judged_by, picked)]
+
+    @classmethod
+    def words_of_file(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[tuple[str, str]]:
+        """What the file says at each place of `told_at_the_aircraft`; empty where nothing yet. picked: as above."""
+        return [
+            (place, str(functools.reduce(getattr, place.split("."), aircraft)) if aircraft.gives(place) else "")
+            for place in _placed(cls.told_at_the_aircraft, picked)
+        ]
 
     @classmethod
     def figures_lacking(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:

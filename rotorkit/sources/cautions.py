@@ -166,8 +166,8 @@ BALANCE_WEIGHTS = (
 )
 TURNING_AT_SPEED = (
     "This is read while the rotors turn: on the ground tied down as the manual says, every loose thing picked up, ear "
-    "and eye protection on, and nobody near a turning rotor or in its plane. On the ground and in the air a pilot is "
-    "at the controls who is allowed to run or fly it. Read instruments from the cockpit, or from where the manual "
+    "and eye protection on, and nobody near a turning rotor or in its plane. On the ground and in the air a pilot "
+    "who is allowed to run or fly it is at the controls. Read instruments from the cockpit, or from where the manual "
     "allows. Sensors and their wires are fastened so that they reach no rotor, belt or control. Engine off and "
     "rotors stopped before anybody steps up to a blade."
 )
@@ -178,11 +178,11 @@ FUEL_IN_THE_OPEN = (
     "else. Wipe up spills and let them dry before anything is switched on."
 )
 GROUND_RUN = (
-    "An engine run turns fan and belts, and the rotors with them if there is no clutch or it drags: tie down as the "
-    "manual says, on clean ground, into wind, with a pilot at the controls who is allowed to run it, an "
-    "extinguisher manned, "
-    "and nobody and nothing loose within the disks or in line with them. Take readings from inside or from where the "
-    "manual allows; nobody reaches past a turning part. Too long a run without flight cooks the rear cylinders."
+    "An engine run turns fan and belts, and the rotors with them if there is no clutch or it drags: tie down as "
+    "the manual says, on clean ground, into wind, with a pilot who is allowed to run it at the controls, an "
+    "extinguisher manned, and nobody and nothing loose within the disks or in line with them. Take readings from "
+    "inside or from where the manual allows; nobody reaches past a turning part. Too long a run without flight "
+    "cooks the rear cylinders."
 )
 NOT_LEANED_IN_FLIGHT = (
     "Do not lean a helicopter in flight. There is no windmilling propeller to keep the engine turning: "

@@ -88,6 +88,14 @@ def test_readings_as_typed_and_as_understood(written: Written) -> None:
             assert instrument.title in words
 
 
+def test_a_reading_of_a_row_that_was_understood_as_more_says_so(bench: Bench) -> None:
+    """As a single reading does: an angle typed as a fraction, beside what it was taken for."""
+    stations = [{"blade": "A", "position": "low stop", "reading": "-1 3/8 deg"}]
+    entry = bench.save("tail_rotor_angles", {"stations": stations})
+    words = part(write_dossier(bench.folder, now=NOW, pdf=False).page.read_text("utf-8"), entry.title)
+    assert "low stop: -1 3/8 deg (understood: -1.375°)" in words
+
+
 def test_every_step_with_its_source_and_every_origin_of_uncertainty(written: Written) -> None:
     for check in written.bench.record.checks():
         entry = written.bench.record.last(check)
@@ -299,7 +307,12 @@ def test_a_check_that_no_longer_stands_says_why(bench: Bench) -> None:
     assert "Verdict as saved: in limits" in words
     assert "30 lbf to 40 lbf" in words, "the limit as it stood"
     assert "in limits as saved, no longer stands" in part(html, "Contents")
+    assert "in limits as saved, no longer stands, today too close to call" in part(html, "Contents")
     assert "of all these, no longer standing as saved 1" in part(html, "Demo two-seater")
+    assert "Anti-torque cable, left pedal : today too close to call" in part(html, "Demo two-seater")
+    sentences = re.sub(r" ([.;])", r"\1", words)
+    assert "Today's verdict of the same readings: too close to call." in sentences
+    assert "Sign-off. Verdict as saved: in limits; it no longer stands, today too close to call." in sentences
 
 
 def test_readings_changed_since_saved_are_told_and_not_shown(bench: Bench) -> None:

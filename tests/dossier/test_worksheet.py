@@ -92,6 +92,25 @@ def test_a_new_page_has_the_limits_that_its_sheet_judges_by_and_no_others(demo: 
     ]
 
 
+def test_what_the_signs_leave_to_the_aircraft_file_is_on_the_page(pages: dict[str, Any], tmp_path: Path) -> None:
+    """The file is not at hand at the rotor: a sheet that sends the reader to it prints what it says."""
+    assert pages["tail_rotor_angles"]["signs"].endswith(
+        "In the aircraft file, tail rotor: positive blade angle: leading edge away from the tail boom; protractor "
+        "reads positive: leading edge away from the tail boom; measured at: flat of the blade root, blade level."
+    )
+    assert "pitch links, lengthening: raises the blade angle." in pages["main_rotor_rigged"]["signs"]
+    assert "rotor turns: counter-clockwise seen from above." in pages["cyclic_first"]["signs"]
+    for page in pages.values():
+        assert ("the aircraft file" in page["signs"]) <= ("In the aircraft file, " in page["signs"]), page["name"]
+    text = (demo_folder() / "aircraft.toml").read_text("utf-8")
+    said = 'measured_at = "flat of the blade grip"\n'
+    assert said in text
+    (tmp_path / "aircraft.toml").write_text(text.replace(said, ""), encoding="utf-8")
+    lacking = Folder(tmp_path)
+    (page,) = worksheet_data(lacking, jobs_of(lacking, ("cyclic_range",)), "letter", NOON)["pages"]
+    assert "measured at: not given yet; " in page["signs"]
+
+
 def test_more_limits_than_there_is_room_for_are_counted(demo: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
     jobs = [job for job in jobs_of(demo) if job.name == "main_rotor_first_rigging"]
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from ipywidgets.widgets.widget import _instances
 
-from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft import demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
@@ -25,6 +25,36 @@ OWN = "# my own file\n[aircraft]\nname = 'Mine' # as painted\n"
 def folder(tmp_path: Path) -> Folder:
     (tmp_path / "aircraft.toml").write_text(OWN, encoding="utf-8")
     return Folder(tmp_path)
+
+
+@pytest.mark.parametrize(("typed_in", "then", "length"), [("us", "metric", "ft"), ("metric", "us", "m")])
+def test_what_is_typed_and_not_written_means_the_same_where_other_units_are_shown(
+    folder: Folder, typed_in: str, then: str, length: str
+) -> None:
+    """A bare 12 under feet stays 12 ft: as metres the rotor would be three times as large."""
+    arm, file = "in" if typed_in == "us" else "mm", folder.path
+    set_value(file, "aircraft.display", typed_in)
+    form = AircraftForm(Folder(file))
+    form.show("main_rotor")
+    form.figures.set("main_rotor.radius", "12")
+    form.figures.set("main_rotor.speed", "480 rpm")
+    form.show("loading")
+    form.figures.rows["loading.stations"].rows.add({"title": "Seat"})
+    form.figures.rows["loading.stations"].rows.rows[0]["arm"].control.value = "900 ± 2"
+    form.figures.keep()
+    hover = Form("hover_margin", folder)
+    hover.asks.figures.set("main_rotor.radius", "11")
+    hover.asks.figures.keep()
+    set_value(file, "aircraft.display", then)
+    form = AircraftForm(Folder(file))
+    form.show("main_rotor")
+    assert form.figures.values == {"main_rotor.radius": f"12 {length}", "main_rotor.speed": "480 rpm"}
+    assert form.figures.boxes["main_rotor.speed"].text == "480 rpm"
+    form.show("loading")
+    (stations,) = form.figures.rows.values()
+    assert stations.rows.rows[0]["arm"].reading() == f"900 ± 2 {arm}"
+    hover = Form("hover_margin", Folder(file))
+    assert hover.asks.figures.values == {"main_rotor.radius": f"11 {length}"}
 
 
 def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:

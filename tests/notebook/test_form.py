@@ -304,6 +304,21 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     assert "needs a force" in made.by_hand_figure(key, "12 in")
 
 
+def test_a_reading_that_is_longer_in_other_units_has_the_room_of_its_line(form: Make) -> None:
+    made = form("rotor_brake")
+
+    def long() -> set[str]:
+        lines = [line for line in made.fields.children if "long" in line._dom_classes]
+        return {line.children[0].value for line in lines}
+
+    before = long()
+    assert not any("slug" in text for text in before)
+    made.show_in("metric")
+    assert long() == {"114 slug*ft^2 ± 4 slug*ft^2", "0.120 slug*ft^2 ± 0.005 slug*ft^2"} | before
+    made.show_in("us")
+    assert long() == before
+
+
 def test_a_hand_figure_keeps_the_unit_beside_which_it_was_typed(form: Make) -> None:
     """37.6 was written beside lbf: in metric units, seen at once or when it is saved, it is 37.6 lbf and no 37.6 N."""
     made = form("cable_tension")

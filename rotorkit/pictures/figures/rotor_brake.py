@@ -31,7 +31,7 @@ def rotor_brake() -> str:
         paper.line(420, 240, 690, 240, INK, 1.5), paper.line(420, 240, 420, 70, INK, 1.5),
         paper.path([(420, 80), (450, 110), (490, 138), (530, 156)], INK, 2),
         paper.path([(530, 156), (640, 240)], ACCENT, 2.5), paper.line(530, 156, 530, 240, INK, 1, "3 3"),
-        label("rotor speed", 426, 62), label("coasts", 470, 104), label("brake put on", 540, 150),
+        label("rotor speed", 426, 62), label("coasts", 470, 104), label("brake applied", 540, 150),
         label("stands", 634, 258, anchor="middle"), paper.arrow(534, 228, 634, 228, INK, 1.5),
         label("watch", 584, 222, anchor="middle"),
         paragraph("Read the disc temperature at once, from outside the rotor disk.", 404, 284, 290),

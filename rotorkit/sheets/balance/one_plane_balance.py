@@ -101,11 +101,11 @@ class OnePlaneBalance(Sheet):
         procedure=(
             "Track first. Mount the pick-up where the manual says, and leave it there for all runs.",
             "Run at the manual's speed, in calm air; read amplitude and phase once a turn, three times.",
-            "Put the trial weight on, at one place of the manual's, and run again at the same speed.",
+            "Put the trial weight on, at one of the manual's places, and run again at the same speed.",
             "Take the trial weight off, put on what this sheet says, and run again: enter it as the check run.",
-            "Later the trial run need not be made again: enter a later run, and it is balanced from there. The check "
-            "run after it tells whether the trial weight's effect still holds. A new check takes the trial run of an "
-            "earlier one with a click, and asks for a later run of its own.",
+            "You need not repeat the trial run later: enter a later run, and the weight is worked out from there. The "
+            "check run after it tells whether the trial weight's effect still holds. A new check takes the trial run "
+            "of an earlier one with a click, and asks for a later run of its own.",
         ),
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
@@ -114,8 +114,8 @@ class OnePlaneBalance(Sheet):
         not_covered=(
             "vibration at other orders, up and down, or in forward flight",
             "worn bearings, rod ends and dampers: if weights change little, look for those",
-            "where the balance is left when the speed is another",
-            "a trial weight's effect on another aircraft, at another speed or with the pick-up mounted otherwise",
+            "the balance at any other speed",
+            "a trial weight's effect on another aircraft, at another speed or with the pick-up mounted differently",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -146,7 +146,7 @@ class OnePlaneBalance(Sheet):
     phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
     scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
     counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
-        WITH, title="Weights' angles are counted", description="Taken wrongly the weight goes to the wrong side."
+        WITH, title="Weights' angles are counted", description="The wrong choice puts the weight on the wrong side."
     )
     original: Annotated[Readings, AMPLITUDE] = Field(
         title="As found", description="Peak, once a turn; separate repeats with semicolons."

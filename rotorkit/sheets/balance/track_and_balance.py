@@ -92,7 +92,9 @@ class StepEffect(Row):
         None, title="Lateral", description="The change by one step on the first blade."
     )
     lateral_angle: Annotated[Reading | None, POINTS] = Field(None, title="Its angle", description="Where it points.")
-    vertical: Annotated[Reading | None, EFFECT] = Field(None, title="Vertical", description="Likewise.")
+    vertical: Annotated[Reading | None, EFFECT] = Field(
+        None, title="Vertical", description="The same for the vertical pick-up."
+    )
     vertical_angle: Annotated[Reading | None, POINTS] = Field(
         None, title="Vertical's angle", description="Where that points."
     )
@@ -202,7 +204,7 @@ class TrackAndBalance(Sheet):
     doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = Field(
         "20 deg",  # type: ignore[assignment]
         title="Doubt of its angle",
-        description="Likewise.",
+        description="The same for where the change points.",
     )
     runs: list[RunReading] = Field(
         default_factory=list, title="Vibration", description="A row for each pick-up in each condition of each run."

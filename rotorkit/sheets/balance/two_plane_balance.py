@@ -184,7 +184,7 @@ class TwoPlaneBalance(Sheet):
     phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
     scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
     counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
-        WITH, title="Weights' angles are counted", description="Taken wrongly the weight goes to the wrong side."
+        WITH, title="Weights' angles are counted", description="The wrong choice puts the weight on the wrong side."
     )
     trial_a: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane A", description="With its bolt and nut.")
     trial_a_place: Annotated[Reading, PLACE] = Field(

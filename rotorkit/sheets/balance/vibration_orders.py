@@ -213,8 +213,10 @@ class VibrationOrders(Sheet):
         description="Of a WAV, a share of full scale: calibrate it with gravity.",
     )
     column: str = Field("1", title="Column of the vibration", description="Counted from 0, or its name; a channel.")
-    pulses: str = Field("2", title="Column of the pulses", description="Likewise.")
-    per_turn: str = Field("1", title="Pulses a turn", description="With more than one no phase serves to balance.")
+    pulses: str = Field("2", title="Column of the pulses", description="Counted from 0, or its name; a channel.")
+    per_turn: str = Field(
+        "1", title="Pulses a turn", description="With more than one, the phase cannot be used for balancing."
+    )
     rate: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("1 Hz", "1000000 Hz"), exact=True)] = Field(
         None, title="Samples a second", description="Only where the file has no times of its own in column 0."
     )
@@ -223,7 +225,7 @@ class VibrationOrders(Sheet):
     )
     turned_over: Annotated[Reading | None, OUTPUT] = Field(None, title="At rest, axis down", description="Turned over.")
     doubt: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = Field(
-        None, title="Calibration known to", description="Of the pick-up's own certificate; k = 2."
+        None, title="Uncertainty of the calibration", description="From the pick-up's own certificate; k = 2."
     )
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))] = Field(
         None, title="Main-rotor speed", description="Mean over the recording, by its pulses."
@@ -245,7 +247,9 @@ class VibrationOrders(Sheet):
     run_up: str = Field(
         "", title="Spectra over the speed", description="For their picture, where the speed changed: mm/s."
     )
-    fingerprint: str = Field("", title="Fingerprint of the file", description="SHA-256: by it the very file is known.")
+    fingerprint: str = Field(
+        "", title="Fingerprint of the file", description="SHA-256: tells this file from every other."
+    )
     not_judged_by: str = Field("", title="Why nothing is judged by it", description="What is not in the recording.")
     was_wrong: str = Field("", title="What was read, and what was wrong")
     orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")

@@ -18,7 +18,7 @@ from rotorkit.sources import ARITHMETIC
 __all__ = ["ITS_SHAFT", "ON_SHAFT", "check_at_clutch", "check_brakes", "check_turns", "speed_of", "turns_of"]
 
 ON_SHAFT = Choice("drive shafts")
-ITS_SHAFT = "By the aircraft file's links: its turns follow. Not chosen: type the turns."
+ITS_SHAFT = "Its turns follow from the aircraft file's links. If none is chosen, type the turns."
 NEAR = 0.05
 """Turns typed that lie this near those of a shaft of the links, and are not them, are asked about (our own choice)."""
 

@@ -66,13 +66,13 @@ class RotorBrake(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
-            "a brake put on too early burns its disc and pads, or bends what it stops",
+            "a brake applied too early burns its disc and pads, or bends what it stops",
             where_limited=True,
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "speed": SheetLimit(
-            LimitEntry(RotationRate, "main-rotor speed at which the brake is put on", "rpm"), "only the high side"
+            LimitEntry(RotationRate, "main-rotor speed at which the brake is applied", "rpm"), "only the high side"
         ),
         "temperature": SheetLimit(
             LimitEntry(Temperature, "brake disc after a stop", "degF"), "only the high side: pads and grease bear less"
@@ -153,7 +153,7 @@ class RotorBrake(Sheet):
         Reading | None, Entry(MomentOfInertia, None, ("0 slug*ft^2", "500 slug*ft^2"), ("0 slug*ft^2", "10 slug*ft^2"))
     ] = Field(None, title="Tail rotor's inertia", description="At its own speed, with ±; it is stopped as well.")
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("1 rpm", "3000 rpm"), ("20 rpm", "500 rpm"))] = Field(
-        None, title="Brake put on at", description="Main-rotor speed, with ±."
+        None, title="Brake applied at", description="Main-rotor speed, with ±."
     )
     disc_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.05 lb", "200 lb"), ("0.5 lb", "30 lb"))] = Field(
         None, title="Mass of the disc", description="Of what gets warm, without its hub, with ±."
@@ -168,7 +168,11 @@ class RotorBrake(Sheet):
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "900 °F"), ("-20 °F", "300 °F"))
     ] = Field(None, title="Disc before the stop", description="Its temperature, with ±.")
     pad_force: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lbf", "50000 lbf"), ("20 lbf", "5000 lbf"))] = (
-        Field(None, title="Force of a pad", description="On the disc, by the manual or by pressure and piston, with ±.")
+        Field(
+            None,
+            title="Force of a pad",
+            description="On the disc, from the manual or from pressure and piston, with ±.",
+        )
     )
     pad_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "4 ft"), ("1.5 in", "12 in"))] = Field(
         None, title="Pads act at", description="From the axis to the middle of the pads, with ±."
@@ -184,7 +188,7 @@ class RotorBrake(Sheet):
         None, title="Turns of the disc", description="For one turn of the main rotor, where no shaft is chosen."
     )
     stopped_in: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "3600 s"), ("3 s", "300 s"))] = Field(
-        None, title="Stopped in", description="By stopwatch, from putting it on, with ±."
+        None, title="Stopped in", description="By stopwatch, from applying the brake, with ±."
     )
     ends_at: Annotated[
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "2000 °F"), ("0 °F", "800 °F"))
@@ -194,7 +198,7 @@ class RotorBrake(Sheet):
         """The energy, the disc, and the stop that was timed."""
         torque = (self.pad_force, self.pad_radius, self.pads, self.friction, turns_of(self, aircraft))
         return [
-            Part("inertia of both rotors, and the speed at which it is put on",
+            Part("inertia of both rotors, and the speed at which it is applied",
                  None not in (self.inertia, self.tail_inertia, self.speed)),
             Part("mass of the disc, and its temperature before the stop", None not in (self.disc_mass, self.starts_at)),
             Part("the pads: force, radius, number, friction, and turns of the disc", None not in torque),
@@ -206,9 +210,9 @@ class RotorBrake(Sheet):
         torque = ("pad_force", "pad_radius", "pads", "friction", "turns")
         self._check(to, torque)
         to.lead.append(ESTIMATED)
-        speed = None if self.speed is None else to.reading("speed", "brake put on at")
+        speed = None if self.speed is None else to.reading("speed", "brake applied at")
         if speed is not None:
-            to.judge("speed", "Main-rotor speed as the brake is put on", self.limit("speed", aircraft), speed)
+            to.judge("speed", "Main-rotor speed as the brake is applied", self.limit("speed", aircraft), speed)
         inertia = self._inertia(to)
         heated = None
         if inertia is not None and speed is not None:
@@ -362,7 +366,7 @@ class RotorBrake(Sheet):
         )
         degrees = "°C" if unit == "degC" else "°F"
         return Chart(
-            "Temperature of the disc over the speed at which it is put on", "Main-rotor speed (rpm)",
+            "Temperature of the disc over the speed at which it is applied", "Main-rotor speed (rpm)",
             f"Disc ({degrees})",
             curves, (), (at,),
         )  # fmt: skip

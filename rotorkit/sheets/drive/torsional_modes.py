@@ -160,8 +160,8 @@ class TorsionalModesSheet(Sheet):
             "rotor. The main rotor's row is its hub: the blades come from the aircraft file.",
             "A row for each shaft, belt or soft coupling between two of them: its stiffness at the first part's speed, "
             "or what a weight on an arm twisted it.",
-            "How a belt's or a tube's stiffness is calculated stands in the manual, under the drive.",
-            "Write from which to which main-rotor speed the engine drives it, run-up left out.",
+            "The stiffness of a belt or a tube can also be calculated: rotorkit's site has the formulas under Drive.",
+            "Give the lowest and the highest main-rotor speed under power, run-up left out.",
         ),
         sign_convention=(
             "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing "
@@ -177,7 +177,7 @@ class TorsionalModesSheet(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "the crankshaft's own twist: its maker's word, and its own damper",
+            "the crankshaft's own twist and its damper, which the engine's maker answers for",
             "play in splines, teeth and clutch; a belt whose slack run goes slack; damping",
             "how hard it shakes at a crossing: only damping decides that",
             "orders of the engine above 8, and cylinders that do not fire evenly",

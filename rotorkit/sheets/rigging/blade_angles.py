@@ -36,7 +36,7 @@ from rotorkit.sheets.base import (
     Sheet,
 )
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
@@ -169,6 +169,7 @@ class BladeAngles(Sheet):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    told_at_the_aircraft: ClassVar[tuple[str, ...]] = SIGNS_TOLD
     judged_by: ClassVar[tuple[str, ...]] = ("{rotor}.limits",)
     about: ClassVar[About] = About(
         title="Blade angles",

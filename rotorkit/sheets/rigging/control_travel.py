@@ -26,7 +26,7 @@ from rotorkit.quantities import (
 from rotorkit.rigging import TravelFit, TravelReading, blade_angle, control_travel, travel_between_stops
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -67,6 +67,7 @@ class ControlTravel(Sheet):
         Needed("First hover", "a pedal with a wide dead band makes you over-control the first hover"),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    told_at_the_aircraft: ClassVar[tuple[str, ...]] = SIGNS_TOLD
     judged_by: ClassVar[tuple[str, ...]] = ("control_limits.travel.{control}",)
     about: ClassVar[About] = About(
         title="Control travel",

@@ -119,6 +119,12 @@ class CyclicRange(Sheet):
         "main_rotor.protractor_reads_positive",
         "main_rotor.swashplate.rotor_turns",
     )
+    told_at_the_aircraft: ClassVar[tuple[str, ...]] = (
+        "main_rotor.positive_blade_angle",
+        "main_rotor.protractor_reads_positive",
+        "main_rotor.measured_at",
+        "main_rotor.swashplate.rotor_turns",
+    )
     judged_by: ClassVar[tuple[str, ...]] = ("main_rotor.swashplate.limits",)
     about: ClassVar[About] = About(
         title="Cyclic range",

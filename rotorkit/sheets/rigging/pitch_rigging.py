@@ -39,7 +39,7 @@ from rotorkit.sheets.rigging.blade_angles import (
     Position,
     limit_at,
 )
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, SIGNS_USED
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
     HOLDS,
@@ -132,6 +132,7 @@ class PitchRigging(BladeAngles):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    told_at_the_aircraft: ClassVar[tuple[str, ...]] = (*SIGNS_TOLD, "{rotor}.pitch_links.lengthening")
     judged_by: ClassVar[tuple[str, ...]] = ("{rotor}.limits",)
     about: ClassVar[About] = About(
         title="Pitch rigging",

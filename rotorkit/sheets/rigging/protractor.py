@@ -14,10 +14,13 @@ from rotorkit.rigging import Repeatability
 from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.working import Working
 
-__all__ = ["PROTRACTOR_READINGS", "SIGNS_USED", "ProtractorWork"]
+__all__ = ["PROTRACTOR_READINGS", "SIGNS_TOLD", "SIGNS_USED", "ProtractorWork"]
 
 SIGNS_USED = ("{rotor}.blades", "{rotor}.positive_blade_angle", "{rotor}.protractor_reads_positive")
 """The figures of the rotor that is read without which a protractor's reading says nothing."""
+
+SIGNS_TOLD = ("{rotor}.positive_blade_angle", "{rotor}.protractor_reads_positive", "{rotor}.measured_at")
+"""What the person with the protractor needs of them, and where on the blade it is put."""
 
 PROTRACTOR_READINGS = Entry(
     Angle, ("deg", "deg"), ("-180 deg", "180 deg"), ("-45 deg", "45 deg"), by="protractor", repeats=True

@@ -97,7 +97,7 @@ class LoadingSheet(Sheet):
         cautions=(cautions.MANUAL_GOVERNS, cautions.CYCLIC_AT_THE_EDGE, cautions.AN_AID),
         not_covered=(
             "slung and moving loads, and people getting out with the rotor turning",
-            "how your tanks empty: an order other than in proportion that leaves the envelope is told, not judged",
+            "the order in which your tanks empty: one that leaves the envelope is reported, not judged",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

@@ -246,8 +246,8 @@ class WeighInSheet(Sheet):
     ] = Field(
         default_factory=list,
         title="Other weighings to combine with",
-        description="Of the aircraft in the same state, each whole: with this one they make one empty weight. What was "
-        "changed since makes them others: leave them out.",
+        description="Complete weighings of the aircraft in the same state, combined with this one into one empty "
+        "weight. Leave out a weighing if anything was changed since.",
     )
 
     @classmethod
