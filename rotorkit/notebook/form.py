@@ -25,7 +25,7 @@ from rotorkit.folder.checks import READINGS_FILE, Folder
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.offers import DAY, Offer, figures_offered, sheets_asked
 from rotorkit.notebook import pages, widgets, words
-from rotorkit.notebook.asking import JobAsks
+from rotorkit.notebook.asking import FiguresBox, JobAsks
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
@@ -535,8 +535,7 @@ class Form(Shown, Watching):
 
     @property
     def busy(self) -> bool:
-        limits = self._parts.get("limits")
-        asking = [self.asks.figures, limits.figures if isinstance(limits, LimitsPart) else None]
+        asking = [self.asks.figures, self._limits]
         last = max(self._typed_at, *(one.typed_at for one in asking if one is not None), -math.inf)
         return self.typing or self.unfinished or clock.elapsed() - last < QUIET
 
@@ -813,6 +812,8 @@ class Form(Shown, Watching):
             self._put_draft(self.keeping.draft)
         self._undo.clear()
         self._tell_undo()
+        if "limits" not in self._parts and self._limits_place and LimitsPart.was_typed_into(self):
+            _ = self.limits  # so that the verdict does not go without a word of them
         self.work()
 
     def _fill_with_kept(self) -> None:
@@ -1048,7 +1049,15 @@ class Form(Shown, Watching):
                 f"What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
             )
         said = " ".join(one for one in told if one)
-        put(self.kept, pages.framed(damage + kept + (words.note(said) if said else "")))
+        limits = self._limits.limits_typed if self._limits is not None and self.outcome is not None else []
+        not_in_file = words.not_in_file(limits) if limits else ""
+        put(self.kept, pages.framed(damage + not_in_file + kept + (words.note(said) if said else "")))
+
+    @property
+    def _limits(self) -> FiguresBox | None:
+        """The fields for limits, where they were opened."""
+        part = self._parts.get("limits")
+        return part.figures if isinstance(part, LimitsPart) else None
 
     @property
     def not_kept(self) -> str:

@@ -37,7 +37,7 @@ def _folded(step: int) -> str:
   {table} > .rotorkit-broad {{grid-area: auto / span 2 !important}}
   {table} .rotorkit-whole {{display: block}}
   {table} > .rotorkit-long {{grid-area: auto / 2 / auto / -2 !important}}
-  {table} > :first-child {{grid-area: 1 / 1 / span 8 / 2 !important}}
+  {table} > :first-child {{grid-area: 1 / 1 / span 8 / 2 !important; align-self: start}}
   {table} > :last-child {{grid-area: 1 / -2 / span 8 / -1 !important}}
   {table} :is(.widget-text, .widget-dropdown) {{flex-direction: column; align-items: stretch}}
   {table} .widget-label {{position: static; width: auto !important; height: auto;

@@ -207,7 +207,7 @@ def test_several_problems_stand_each_at_its_field(form: Make) -> None:
     assert set(made.problems) == {"temperature", "gross_weight", "humidity"}
     assert "Still to be filled in" in made.message("gross_weight")
     assert "from 0 % to 100 %" in made.message("humidity")
-    assert "Air temperature, Relative humidity" in made.state.value
+    assert "Air temperature; Relative humidity" in made.state.value
     assert "Still to be filled in: Gross weight" in made.state.value
 
 
@@ -300,7 +300,7 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     answer = made._parts["by_hand"].inputs[key][1]
     assert "twice the figure" in answer.value
     assert made.by_hand_figure(key, f"{figure * 4.448222:.0f} lb") == "does not agree"
-    assert "the figure is in N, and lbf was written behind it. As it should be:<br>T_2 = " in answer.value
+    assert "The figure is in N, and lbf was written behind it. As it should be:<br>T_2 = " in answer.value
     assert "needs a force" in made.by_hand_figure(key, "12 in")
 
 
