@@ -15,7 +15,7 @@ from rotorkit import lab
 from rotorkit.lab import spare
 from rotorkit.lab.spare import GO, NAMED, READY, Kernels
 
-LOADED = ["rotorkit.notebook.form", "rotorkit.pictures.draw", "scipy.special", "scipy.optimize"]
+LOADED = ["rotorkit.notebook.form", "scipy.special", "scipy.optimize"]
 
 
 def test_no_file_of_the_folder_stands_in_for_a_library(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
