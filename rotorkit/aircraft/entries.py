@@ -466,7 +466,7 @@ class LimitEntry:
         if "low" not in given and "high" not in given:
             raise QuantityError(f'needs low or high, for example low = "{kind.example}"')
         if not isinstance(given.get("source"), str):
-            raise QuantityError('needs its source, the manual page that gives it: source = "manual page"')
+            raise QuantityError('needs its source, the manual page that gives it, for example "page 4-12"')
         for side in ("low", "high"):
             if side in given:
                 try:

@@ -38,7 +38,7 @@ _FIRST = {
 _HEADER = re.compile(r"^(?:# ?)?\[+([\w.]+)\]+")
 _KEY = re.compile(r"^(?:# ?)?(\w+) = ((?:\"[^\"]*\"|\[[^\]]*\]|\{[^}]*\}|[^#])*)(?:#\s*(.*))?$")
 _MORE = re.compile(r"^#?\s{12,}#\s+(.*)$")
-_EXAMPLE = re.compile(r"^.*?:\s*")
+_FOR_EXAMPLE = re.compile(r",? for example .*$")
 
 
 def blank_file() -> str:
@@ -79,6 +79,8 @@ def figure_words(place: str) -> str:
     """What a figure is, as the blank file explains it; empty where it does not."""
     comments = _comments()
     found = next((comments[one] for one in _in_the_blank(place) if comments.get(one)), "")
+    if place.startswith("instruments.") and place not in comments:
+        found = _FOR_EXAMPLE.sub("", found)  # the unit of another instrument
     return found.removeprefix("optional: ").removeprefix("optional, ")
 
 

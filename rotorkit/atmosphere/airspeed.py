@@ -64,7 +64,7 @@ def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pr
 
     Notes
     -----
-    Range of validity: below the speed of sound; a perfect gas, gamma 1.4 (of damp air less by 0.3 % at most).
+    Range of validity: below the speed of sound; a perfect gas, gamma 1.4 (for damp air up to 0.3 % less).
 
     Examples
     --------

@@ -49,9 +49,9 @@ def saturation_vapour_pressure_buck(temperature: Temperature) -> Pressure:
     -----
     Range of validity: -40 to 50 °C. Against IAPWS-IF97 it is within 0.09 % from 5 to 45 °C (worst -0.086 % at 25 °C)
     and +0.15 % at 50 °C; in the density altitude of saturated air at 30 °C that is 0.4 ft. Below freezing it is over
-    supercooled water, 0.8 % low at -40 °C (against Murphy & Koop 2005, from memory), where all the vapour there can be
-    weighs next to nothing. That the presence of air raises saturation by some 0.4 % is not included: humidity and dew
-    point are taken as figures of pure vapour.
+    supercooled water, 0.8 % low at -40 °C (against Murphy & Koop 2005, from memory), where saturated air holds almost
+    no vapour. That the presence of air raises saturation by some 0.4 % is not included: humidity and dew point are
+    taken as figures of pure vapour.
 
     Examples
     --------

@@ -232,7 +232,7 @@ def match_blades(moments: Sequence[Any], stations: Sequence[Sequence[Station]], 
     -----
     Source: enumeration: in the merged list of all moments that each blade can reach, the narrowest window that holds
     one of each (computed). Range: weight at a station adds mass times its radius to the moment. Chordwise balance is
-    another check: weight ahead of or behind the blade's axis changes its flight.
+    another check: weight ahead of or behind the blade's axis changes how it flies.
 
     Examples
     --------

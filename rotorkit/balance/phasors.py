@@ -368,7 +368,7 @@ def chance_within(residual: Phasor, limit: Any) -> float:
     Notes
     -----
     Source: normal distribution in two dimensions, summed over the circle in rings (computed). Checked against the
-    closed form 1 - exp(-L^2 / 2 s^2) of a residual of nothing.
+    closed form 1 - exp(-L^2 / 2 s^2) for a residual of zero.
 
     Examples
     --------

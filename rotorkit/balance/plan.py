@@ -161,7 +161,7 @@ def unanswered(model: EffectModel, steps: Any, before: Any, after: Any) -> list[
 
     Notes
     -----
-    Source: chi-square of two degrees of freedom, 5.99 at 5 % (computed); clear is thrice the noise of a difference
+    Source: chi-square of two degrees of freedom, 5.99 at 5 % (computed); clear is three times the noise of a difference
     (common practice, no source). Range: noise that is stated honestly.
 
     Examples
@@ -327,9 +327,9 @@ def plan_moves(
 
     Notes
     -----
-    A small integer programme (HiGHS, by SciPy): circles stand as polygons of 24 sides. Steps cost as each move says,
-    so few are made where few do; but a plan that comes in limits goes before one that does not, whatever its steps
-    cost. Source: computed. Range: effects in proportion to the steps.
+    A small integer programme (HiGHS, by SciPy): circles are taken as polygons of 24 sides. Each step costs what its
+    move says, so that no more are made than are needed; but a plan that comes in limits goes before one that does not,
+    whatever its steps cost. Source: computed. Range: effects in proportion to the steps.
 
     Examples
     --------

@@ -144,7 +144,7 @@ def influence_coefficients(
     Notes
     -----
     Source: influence coefficient method; J. Vaughan's application note, the two-plane example (quoted). Range: as
-    `one_plane_balance`. Without phase errors of the origin, which all runs must share.
+    `one_plane_balance`. It leaves out phase errors of the origin, which all runs must share.
 
     Examples
     --------
@@ -537,8 +537,8 @@ def split_between_planes(
 
     Notes
     -----
-    Source: enumeration in each plane, then exchanges (computed): no change of one or two washers does better, but of
-    more than two one might. Range: as `balance_planes`.
+    Source: enumeration in each plane, then exchanges (computed): no change of one or two washers does better, but a
+    change of more might. Range: as `balance_planes`.
 
     Examples
     --------

@@ -144,7 +144,7 @@ def status(
     here = here_or(folder)
     if here.is_demo and not as_json:
         say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
-    told = f" {quoted(folder)}" if folder is not None else ""
+    told = _behind(folder) if folder is not None else ""
     if as_json:
         _print_json(here, checks)
     elif checks:
@@ -189,7 +189,7 @@ def lab(
                 said = 1
         here = working_folder(folder)
         try:
-            _print_table(here, told=f" {quoted(folder)}", said=said)
+            _print_table(here, told=_behind(folder), said=said)
         except typer.Exit:
             say("JupyterLab will open anyway; fix the file there.\n", error=True)
         for sentence in renew_notebooks(here.path).sentences:
@@ -212,6 +212,12 @@ def _files_in_words() -> Iterator[None]:
         sys.stdout.flush()
         fail(str(problem))
     sys.stdout.flush()
+
+
+def _behind(folder: Path) -> str:
+    """The working folder as it is typed behind a command, with a blank before it; nothing for the one that one is in,
+    where "." would be lost in a sentence's end."""
+    return "" if folder.resolve() == Path.cwd() else f" {quoted(folder)}"
 
 
 def _print_table(folder: Folder, every: bool = False, told: str = "", said: int = 0) -> None:

@@ -8,10 +8,17 @@ from typing import Annotated
 import typer
 
 from rotorkit.cli.console import fail, quoted, say, typed
+from rotorkit.edges.visible import in_a_line
 
 __all__ = ["class_set"]
 
 MARK = "mark"
+
+
+def _how_many(text: str) -> int:
+    if not (text.isascii() and text.isdigit()):
+        raise typer.BadParameter(f"needs a number of students such as 12, got '{in_a_line(text)}'")
+    return int(text)
 
 
 def class_set(
@@ -23,7 +30,9 @@ def class_set(
             show_default=False,
         ),
     ],
-    students: Annotated[int, typer.Option("--students", metavar="N", help="How many students.")] = 0,
+    students: Annotated[
+        int | None, typer.Option("--students", metavar="N", help="How many students.", parser=_how_many)
+    ] = None,
     seed: Annotated[
         str,
         typer.Option(
@@ -49,7 +58,7 @@ def class_set(
     """
     if len(named) == 2 and named[0] == MARK:
         _mark(Path(named[1]))
-    elif len(named) == 1 and students:
+    elif len(named) == 1 and students is not None:
         _make(Path(named[0]), students, seed, ask or [], not no_pdf, metric)
     elif len(named) == 1:
         fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "

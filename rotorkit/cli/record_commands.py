@@ -41,7 +41,7 @@ __all__ = ["app", "dossier", "recheck", "worksheet"]
 
 app = typer.Typer(
     name="record",
-    help="Keep checks in the build record, look at it, check it, carry it elsewhere.",
+    help="Keep checks in the build record, look at it, verify it, carry it elsewhere.",
     no_args_is_help=True,
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
@@ -126,7 +126,8 @@ def save(
     folder: Dir = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth knowing later.")] = "",
     corrects: Annotated[
-        int | None, typer.Option("--corrects", metavar="N", help="The entry that this one replaces.")
+        int | None,
+        typer.Option("--corrects", metavar="N", help="The entry that this one replaces.", parser=_entry_number),
     ] = None,
     why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
     by_hand: Annotated[
@@ -284,7 +285,7 @@ def verify(
     from rotorkit import record as records
 
     with _plainly(), Progress() as progress:
-        found = records.verify(_record(folder), noted, progress.of("checking the record"))
+        found = records.verify(_record(folder), noted, progress.of("verifying the record"))
     if not found.whole:
         fail(found.sentence)
     say(wrapped(found.sentence))

@@ -85,7 +85,8 @@ class CheckPages:
     sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: where other
     readings than the entry's are kept, as the start of a sentence; trend: pictures of figures over time; untrue: why an
     entry is not what was saved, by its number; photographs: those attached to it, after its page;
-    ahead: what is told of figures that change from entry to entry, of when they may meet their limits."""
+    ahead: what is told of figures that change from entry to entry, of when they may meet their limits; today: the
+    verdict of the same readings worked again, where it is another than the one saved."""
 
     entry: SavedEntry
     others: Sequence[SavedEntry]
@@ -98,6 +99,7 @@ class CheckPages:
     untrue: Mapping[int, str] = field(default_factory=dict)
     photographs: Sequence[Block] = field(default_factory=tuple)
     ahead: Sequence[str] = field(default_factory=tuple)
+    today: str = ""
 
     @property
     def word(self) -> str:
@@ -118,11 +120,16 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         yield from _altered(check)
         return
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
+    if check.today:
+        aside += f", today {check.today}"
     at = _one_of(entry.outcome.pictures)
     shown = None if at is None else entry.outcome.pictures[at]
     picture = None if shown is None else saved_figure(_worst_rows(shown))
     drawn = picture if isinstance(picture, Figure) else None
-    verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
+    verdict: list[Piece] = ["Verdict as saved: " if check.stale else "Verdict: ", Verdict(check.word)]
+    if check.stale:
+        verdict += ["; it no longer stands", *((", today ", Verdict(check.today)) if check.today else ())]
+    verdict.append(f". {cautions.SIGNATURE}")
     more: list[Block] = []
     if entry.outcome.remarks:
         more += [Paragraph([Strong("Remarks")]), Bullets(entry.outcome.remarks)]
@@ -300,7 +307,14 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
         yield Box(
             "warning",
             "No longer stands as saved: measure again, or work this check out again",
-            [Bullets([_sentence(cause) for cause in check.stale])],
+            [
+                *(
+                    [Paragraph(["Today's verdict of the same readings: ", Verdict(check.today), "."])]
+                    if check.today
+                    else []
+                ),
+                Bullets([_sentence(cause) for cause in check.stale]),
+            ],
         )
     if check.unsaved:
         yield Box(

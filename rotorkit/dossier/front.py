@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -70,7 +70,8 @@ MOST_NAMED = 12
 class Named:
     """A check as the front page tells of it. key: of its heading; word: its verdict; figure: the one that the verdict
     hangs on, with its limit, in words; unsure: whether it rests on an estimate, or on readings taken as exact; missing:
-    parts of the job that nobody has done or looked at; stale: whether it no longer stands as saved."""
+    parts of the job that nobody has done or looked at; stale: whether it no longer stands as saved; today: today's
+    verdict, where it is another."""
 
     title: str
     key: str
@@ -79,6 +80,7 @@ class Named:
     unsure: bool = False
     missing: Sequence[str] = ()
     stale: bool = False
+    today: str = ""
 
 
 def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved: Sequence[Standing]) -> Iterator[Block]:
@@ -97,7 +99,10 @@ def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved:
         figures=False,
         where="the contents, marked 'est.'",
     )
-    yield from _told("No longer stands as saved", [one for one in checks if one.stale], figures=False)
+    stale = [replace(one, figure=f"today {one.today}" if one.today else "") for one in checks if one.stale]
+    yield from _told(
+        "No longer stands as saved", sorted(stale, key=lambda one: one.today not in (OUT_OF_LIMITS, TOO_CLOSE))
+    )
     yield from _not_looked_at(board, checks, not_saved)
     yield Paragraph([Strong("What this document is not: "), f"{cautions.AN_AID} {cautions.MANUAL_GOVERNS}"], "small")
     yield Contents("Contents")
@@ -182,7 +187,7 @@ def _title_page(known: Known) -> Iterator[Block]:
     )
     if known.verification.whole and known.verification.entries:
         yield Paragraph(
-            "Every entry was checked when this was written: all are as saved, none is missing. The hash of the last "
+            "Every entry was verified when this was written: all are as saved, none is missing. The hash of the last "
             "entry vouches for the whole record: anyone who keeps it can find out later, with 'rotorkit record "
             "verify', whether anything was changed.",
             "small",

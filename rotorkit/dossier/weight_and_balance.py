@@ -145,7 +145,7 @@ def weight_document(
     """The report's pieces, what it rests on, and what is known of the record. Raises as `write_weight_and_balance`."""
     aircraft = folder.aircraft
     record = Record(folder)
-    verification = verify(record, progress=lambda done, of: tell("checking the record", done, of))
+    verification = verify(record, progress=lambda done, of: tell("verifying the record", done, of))
     kept = _kept(record, verification, when)
     identity, head = aircraft.aircraft, verification.head
     title = f"Weight and balance of {identity.name}" + (f", serial {identity.serial}" if identity.serial else "")
@@ -277,6 +277,7 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
     """The empty aircraft: as weighed, as the ledger carries it forward, and as the aircraft file has it."""
     yield Heading(2, "Empty aircraft", "empty")
     columns: list[tuple[str, dict[str, Finding]]] = []
+    worked = [one for one in (kept.weighing, kept.ledger) if one is not None]
     if kept.weighing is not None:
         columns.append((f"As weighed (entry {kept.weighing.entry.number})", _findings(kept.weighing)))
     if kept.ledger is not None:
@@ -287,8 +288,8 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
     rows: list[list[Inline]] = []
     for key, title in zip(EMPTY, titles, strict=True):
         cells: list[Inline] = [title]
-        for _, found in columns:
-            cells.append([Strong(found[key].said), ", ", Verdict(found[key].verdict.word)] if key in found else "")
+        for again, (_, found) in zip(worked, columns, strict=True):
+            cells.append([Strong(found[key].said), ", ", *_judged(again, found[key])] if key in found else "")
         rows.append([*cells, _of_file(aircraft, key)])
     for title, of in (("Moment", "moment"), ("Lateral moment", "lateral_moment")):
         rows.append([title, *(_moment(found, of) for _, found in columns), ""])
@@ -316,6 +317,14 @@ def _weighed(kept: Kept) -> Iterator[Block]:
 
 def _findings(again: Rework) -> dict[str, Finding]:
     return {one.key: one for one in again.entry.findings}
+
+
+def _judged(again: Rework, saved: Finding) -> list[Piece]:
+    """The verdict of a figure as saved, and today's where that is another one."""
+    words = {one.key: one.verdict.word for one in again.outcome.findings} if again.outcome is not None else {}
+    today = words.get(saved.key, saved.verdict.word)
+    told: list[Piece] = [Verdict(saved.verdict.word)]
+    return told if today == saved.verdict.word else [*told, " as saved, today ", Verdict(today)]
 
 
 def _of_file(aircraft: Aircraft, key: str) -> str:

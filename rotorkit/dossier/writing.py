@@ -181,7 +181,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     """The document's pieces. Raises as `write_dossier` does."""
     aircraft = folder.aircraft  # first, for its plain words on a file that cannot be read
     record = Record(folder)
-    verification = verify(record, progress=lambda done, of: tell("checking the record", done, of))
+    verification = verify(record, progress=lambda done, of: tell("verifying the record", done, of))
     file = record.aircraft_text()
     use_display(aircraft.aircraft.display)
     again = recheck(
@@ -204,12 +204,13 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         others = of_check.get(entry.check, [])
         unsaved = tuple(stand[entry.check].others_not_saved) if entry.check in stand else ()
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
+        today = one.outcome.word if one.causes and one.outcome is not None and one.outcome.word != one.word else ""
         trend, ahead = _trend(record, entry) if others else ([], [])
         missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if not entry.fault else []
         key = f"check-{len(pages) + 1}"
         photographs = tuple(photograph_blocks(record.folder, entry)) if not entry.fault else ()
         pages.append(
-            CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue, photographs, ahead)
+            CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue, photographs, ahead, today)
         )
     not_saved = [
         one
@@ -268,7 +269,9 @@ def _named(page: CheckPages) -> Named:
     if decides is not None:
         title, value, limit, _ = decides.row()
         figure = f"{title} {value}, limit {limit}"
-    return Named(entry.title, page.key, page.word, figure, bool(outcome.unsure), page.missing, bool(page.stale))
+    return Named(
+        entry.title, page.key, page.word, figure, bool(outcome.unsure), page.missing, bool(page.stale), page.today
+    )
 
 
 def _trend(record: Record, entry: SavedEntry) -> tuple[list[Chart], list[str]]:

@@ -66,8 +66,8 @@ def coupling_offset(first: Length, opposite: Length, sag: Length = "0 mm", way: 
 
     Notes
     -----
-    Sign: a chiller maker's manual (read) says of a dial set to zero at the top and turned to the bottom: plus, and
-    the shaft on which the button rests is low.
+    Sign, by a chiller maker's manual (read): where a dial set to zero at the top and turned to the bottom reads plus,
+    the shaft on which its button rests is low.
 
     Examples
     --------

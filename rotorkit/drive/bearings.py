@@ -345,8 +345,8 @@ def bearing_frequencies(
 
     Notes
     -----
-    Kinematics of rolling (derived from first principles, not from a publication). Elements slip a little: a real line
-    may be a few per cent off.
+    Kinematics of rolling (derived from first principles, not from a publication). Rolling elements slip a little: a
+    real line may be a few per cent off.
 
     Examples
     --------

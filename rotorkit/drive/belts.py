@@ -554,7 +554,7 @@ def span_frequency(tension: Force, linear_density: LinearDensity, span: Length) 
 
     Notes
     -----
-    A limber belt. A stiff belt on a short span rings higher, and is slacker than this says.
+    A flexible belt. A stiff belt on a short span rings higher, and is slacker than this says.
 
     Examples
     --------

@@ -440,9 +440,9 @@ def line_contact(
 
     Notes
     -----
-    Elastic, smooth, dry, parallel axes, no friction. Makers of one-way clutches allow pressures that differ by a
-    factor of 2.4 (4,200 MPa nominal in one guide; 250,000 psi on another maker's page): only the clutch's own maker's
-    figure judges it.
+    Elastic, smooth, dry, parallel axes, no friction. Makers of one-way clutches allow pressures that differ by a factor
+    of 2.4 (4,200 MPa nominal in one guide; 250,000 psi on another maker's page): judge it only by the figure of the
+    clutch's own maker.
 
     Examples
     --------

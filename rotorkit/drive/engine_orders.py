@@ -91,8 +91,8 @@ def engine_torque_orders(
     Derived from first principles: an ideal cycle (compression and expansion with the exponent 1.3, burnt at dead
     centre, nothing in the other strokes) over crank and rod, scaled to the mean torque; the pistons as a mass that the
     crank drives to and fro; both as a Fourier series. An even crank is taken, so that the pistons of all cylinders act
-    as those of their firing order. Real pressures rise later and less steeply: high orders are smaller. Against no
-    measured engine.
+    as those of their firing order. Real pressures rise later and less steeply: high orders are smaller. It was compared
+    with no measured engine.
 
     Examples
     --------

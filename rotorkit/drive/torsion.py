@@ -195,8 +195,8 @@ def belt_torsional_stiffness(
 
     Notes
     -----
-    As long as the slack run stays taut; a little more gives on the pulleys themselves. A belt is stiffer for quick
-    changes than under a weight that hangs still, by a quarter or more (common practice, no source).
+    It holds as long as the slack run stays taut; on the pulleys the belt gives a little more. A belt is stiffer for
+    quick changes than under a weight that hangs still, by a quarter or more (common practice, no source).
 
     Examples
     --------

@@ -45,7 +45,7 @@ def power_ratio_gagg_ferrar(density_ratio: Ratio) -> Ratio:
     Notes
     -----
     Range of validity: normally aspirated piston engines at full throttle and the right mixture, density ratio 0.5 to
-    1.3. Intake heat, carburettor heat, a tired engine and a mixture set for another height are not in it. An engine
+    1.3. Intake heat, carburettor heat, a tired engine and a mixture set for another height are not included. An engine
     derated to a manifold-pressure limit holds its limit up to the height where full throttle just reaches it.
 
     Examples

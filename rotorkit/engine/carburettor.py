@@ -468,7 +468,7 @@ def air_fuel_ratio_behind_filter(ratio: Ratio, drop: GaugePressure, filter_drop:
 
     Notes
     -----
-    Range of validity: the air flow stays the same. A bowl vented behind the filter does not feel it.
+    Range of validity: the air flow stays the same. A bowl vented behind the filter is not affected.
 
     Examples
     --------

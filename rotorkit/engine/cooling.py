@@ -304,7 +304,7 @@ def cooling_air_speed(flow: VolumeFlow, area: Area) -> Speed:
 
     Notes
     -----
-    Range of validity: density as the flow was counted with.
+    Range of validity: the density with which the flow was worked out.
 
     Examples
     --------

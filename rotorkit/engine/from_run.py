@@ -168,10 +168,10 @@ def settled_stretches(
     Notes
     -----
     The samples are smoothed over a fifth of `hold`; the band is never narrower than six standard deviations of what is
-    left of their scatter, nor than one and a half steps of the monitor's last digit. What is left is told from how
-    samples jump from one to the next, or, where that is more, from how three smoothed ones bend that follow one another
-    by the smoothing's own time: a file that has each reading of its sensor many times over jumps hardly ever, and is
-    no steadier for it. Our own rule.
+    left of their scatter, nor than one and a half steps of the monitor's last digit. That scatter is estimated from the
+    steps between neighbouring samples or, where that gives more, from the bend of three smoothed ones that lie a
+    smoothing time apart: a file that repeats each reading of its sensor many times hardly ever steps, and is no
+    steadier for it. Our own rule.
 
     Examples
     --------
@@ -425,7 +425,8 @@ def oil_pressure_rise(run: RecordedRun) -> Measured | None:
 
     Notes
     -----
-    It fires above 400 rpm, and the needle has risen by 5 psi, in three samples one after another. Our own rule.
+    The engine fires when three samples in a row are above 400 rpm; the pressure has risen when three in a row are up by
+    5 psi. Our own rule.
     """
     time, speed = _samples(run, "engine_speed", "0 s", None)
     fires = np.flatnonzero(speed > float(read(FIRES, RotationRate).si))

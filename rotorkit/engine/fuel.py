@@ -265,7 +265,7 @@ def pressure_of_head(density: Density, height: Length) -> GaugePressure:
 
     Notes
     -----
-    Range of validity: at rest, not accelerated; what the lines lose in flow comes off.
+    Range of validity: at rest, not accelerated; subtract what the lines lose in flow.
 
     Examples
     --------
@@ -479,8 +479,8 @@ def fuel_flow_at_head(flow: VolumeFlow, head: Length, new_head: Length) -> Volum
 
     Notes
     -----
-    Range of validity: turbulent flow, an open vent, the same line; in a long narrow line that runs smoothly the flow
-    goes with the head itself, and falls further: an estimate. A flow test in the worst attitude needs none.
+    Range of validity: turbulent flow, an open vent, the same line; in a long narrow line with smooth flow it goes with
+    the head itself, and falls further. An estimate: a flow test in the worst attitude needs none.
 
     Examples
     --------
@@ -658,8 +658,8 @@ def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> De
 
     Notes
     -----
-    Range of validity: gasolines of 653 to 770 kg/m3; the two constants and this range are from memory. A pound in a
-    hundred is 8 °C.
+    Range of validity: gasolines of 653 to 770 kg/m3; the two constants and this range are from memory. One per cent of
+    density is 8 °C.
 
     Examples
     --------
@@ -743,7 +743,7 @@ def jar_share(volume: Volume, mean: Volume) -> Ratio:
 
     Notes
     -----
-    Range of validity: jars caught at once.
+    Range of validity: jars filled at the same time.
 
     Examples
     --------

@@ -53,10 +53,10 @@ def exhaust_peak(flows: Sequence[Any], temperatures: Sequence[Any], name: str = 
 
     Notes
     -----
-    Source: a parabola by least squares through the hottest step and up to two on either side (derived here). What the
-    readings are typed with is carried; where more than three points are used, so is what they scatter about the
-    parabola. A probe that is off by the same amount at every step moves the temperature and not the flow. Range: steps
-    close enough about the peak, a twentieth of the flow apart or so.
+    Source: a parabola by least squares through the hottest step and up to two on either side (derived here). The ±
+    typed with the readings is carried; where more than three points are used, so is their scatter about the parabola. A
+    probe that is off by the same amount at every step moves the temperature and not the flow. Range: steps close enough
+    about the peak, a twentieth of the flow apart or so.
 
     Examples
     --------

@@ -265,7 +265,7 @@ def cylinder_volume(swept: Volume, compression_ratio: Ratio, stroke: Length, tra
 
     Notes
     -----
-    Range of validity: geometric; valves are not looked at.
+    Range of validity: geometric; valve timing is left out.
 
     Examples
     --------
@@ -658,7 +658,7 @@ def true_top_dead_centre(first: Angle, second: Angle) -> Angle:
 
     Notes
     -----
-    Source: symmetry of `piston_travel`. Range: a stop that does not give; no offset of the piston pin
+    Source: symmetry of `piston_travel`. Range: a rigid stop; no offset of the piston pin
     (`true_top_dead_centre_offset`).
 
     Examples
@@ -710,11 +710,11 @@ def true_top_dead_centre_offset(
     Notes
     -----
     Source: geometry. With the piston held in one place its pin is held too, and the crank pin lies on two circles: one
-    about the crank's axis, one about the piston's pin. Where they meet lies alike to both sides of the line through
-    both centres, so that half way between the readings the crank points at the piston's pin, asin(e / D) off the
-    cylinder's line, D from the law of cosines; at the top it points asin(e / (l + r)) off. By hand, 90 mm, 150 mm,
-    2 mm, 28 degrees to both sides of the middle: D = 39.7326 + 148.5045 = 188.2372 mm; 0.60877 - 0.58766 = 0.0211
-    degrees.
+    about the crank's axis, one about the piston's pin. They meet at two points, one on each side of the line through
+    both centres and as far from it, so that half way between the readings the crank points at the piston's pin,
+    asin(e / D) off the cylinder's line, D from the law of cosines; at the top it points asin(e / (l + r)) off. By
+    hand, 90 mm, 150 mm, 2 mm, 28 degrees to both sides of the middle: D = 39.7326 + 148.5045 = 188.2372 mm;
+    0.60877 - 0.58766 = 0.0211 degrees.
 
     Examples
     --------

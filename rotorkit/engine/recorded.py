@@ -366,8 +366,8 @@ def read_run(
 
     Notes
     -----
-    pandas reads the table; names, units and what is said of bad rows are ours. Range: as many rows as fit into memory,
-    at eight bytes for each channel and row.
+    pandas reads the table; names, units and what is said of bad rows are our own. Range: as many rows as fit into
+    memory, at eight bytes for each channel and row.
 
     Examples
     --------

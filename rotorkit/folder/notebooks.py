@@ -8,6 +8,8 @@ import json
 import os
 import secrets
 import shutil
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -54,6 +56,8 @@ EARLIER_NAMES = {
 """What the notebooks were called before their order moved to the catalogue."""
 LARGEST_NOTEBOOK = 100_000_000
 """Bytes of a notebook with all that was shown in it."""
+MOST_NAMED = 5
+"""Notebooks that are named in a line about them: of more only how many there are, and where."""
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
@@ -78,13 +82,22 @@ class Renewed:
         """What was done, in words; empty where nothing was."""
         said = []
         if self.added:
-            said.append(f"Notebooks added: {', '.join(self.added)}.")
+            said.append(f"Notebooks added: {_listed(self.added)}.")
         if self.renewed:
-            said.append(f"Notebooks renewed (you had not changed them): {', '.join(self.renewed)}.")
+            said.append(f"Notebooks renewed (you had not changed them): {_listed(self.renewed)}.")
         if self.kept:
             both = ", ".join(f"{name} as {other}" for name, other in zip(self.kept, self.aside, strict=True))
             said.append(f"Notebooks that you had changed are kept beside the new ones: {both}.")
         return said
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Notebooks by name where they are few, else how many lie where."""
+    if len(names) <= MOST_NAMED:
+        return ", ".join(names)
+    places = Counter(name.rpartition("/")[0] for name in names)
+    said = [f"{count} in {f'its folder {place}' if place else 'the working folder'}" for place, count in places.items()]
+    return f"{len(names)}, {', '.join(said)}"
 
 
 def shipped_notebooks() -> dict[str, Path]:

@@ -6,8 +6,12 @@ __all__ = ["get_ready"]
 
 
 def get_ready() -> None:
-    """Load what every form needs, and work one check of the demo, so that the first working of a form is its second."""
+    """Load what forms need, and work one check of the demo, so that the first working of a form is its second.
+
+    What every form needs comes first. SciPy, which one form in four needs, takes as long to load as all else that such
+    a form does before it answers."""
     import contextlib
+    from importlib import import_module
 
     with contextlib.suppress(Exception):  # a page that is the worse for it says so itself
         from rotorkit.aircraft import demo_folder
@@ -19,3 +23,5 @@ def get_ready() -> None:
         folder = Folder(demo_folder())
         outcome = folder.check("tail_rotor_angles").outcome(folder.aircraft)
         words.answer(outcome), words.findings_table(outcome), [draw(one) for one in outcome.pictures]
+        for name in ("scipy.special", "scipy.optimize"):
+            import_module(name)

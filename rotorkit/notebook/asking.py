@@ -139,8 +139,9 @@ class FiguresBox:
         head: str = "",
         tables: Iterable[AskedRows] = (),
         kept_as: str = "",
+        kept: Callable[[], None] | None = None,
     ) -> None:
-        self.folder, self.done = folder, done
+        self.folder, self.done, self.kept = folder, done, kept
         self.aircraft = folder.aircraft
         self.system = self.aircraft.aircraft.display
         self.asked = {one.place: one for one in asked}
@@ -184,10 +185,11 @@ class FiguresBox:
         changed = self._since = {place: was for place, was in filed.items() if was != self.rows[place].filed}
         for place, typed_ in found.typed.items():
             if isinstance(typed_, str) and place in self.boxes:
-                self.boxes[place].put(typed_)
+                entry = self.boxes[place].spec.entry
+                self.boxes[place].put(typed.in_units_of(self.system, typed_, entry, found.system))
                 self.boxes[place].tell("")
             elif isinstance(typed_, list) and place in self.rows:
-                self.rows[place].put_texts(typed_, same=place not in changed)
+                self.rows[place].put_texts(typed_, found.system, same=place not in changed)
         if self.typed:
             said = f"What you typed at {found.when} is back in these fields. It is not in the aircraft file yet."
             told = words.wrong(said + CHANGED_SINCE) if changed else words.note(said)
@@ -218,6 +220,8 @@ class FiguresBox:
             if self.unwritten.problem:
                 said = f"What you type here is not kept until you write it: {self.unwritten.problem}."
                 put(self.message, pages.framed(words.note(said)))
+        if self.kept is not None:
+            self.kept()
 
     def as_in_the_file(self) -> None:
         """Put back what the file holds, in place of what was typed and not written."""
@@ -318,6 +322,15 @@ class FiguresBox:
             told += words.wrong(CHANGED_SINCE.strip())
         self.keep()
         return told
+
+    @property
+    def limits_typed(self) -> list[str]:
+        """The limits that were typed and are not written, by name."""
+        return [
+            words.capital(one.limit.name)
+            for place, one in self.asked.items()
+            if one.limit is not None and self._typed_into(place)
+        ]
 
     def _typed_into(self, place: str) -> bool:
         return any(map(self._touched, self._boxes_of(self.asked[place])))
@@ -438,10 +451,12 @@ class FiguresBox:
             sides = [side for side in SIDES if f" {side} " in f" {said.replace(',', ' ')} "]
             limit = place in self.asked and self.asked[place].limit is not None
             at_side = [*sides[-1:], "source"] if limit else []
-            near = [place, *(f"{place}.{side}" for side in at_side), f"{place}.{said.split(' ')[0]}"]
-            box = next((self.boxes[one] for one in near if one in self.boxes), None)
-            if box is not None:
-                box.tell(said)
+            key, _, of_key = said.partition(" ")
+            near = [place, *(f"{place}.{side}" for side in at_side), f"{place}.{key}"]
+            at = next((one for one in near if one in self.boxes), None)
+            if at is not None:
+                of_value = of_key.startswith(self.boxes[at].text)  # "due 2026-01-31 is before ..."
+                self.boxes[at].tell(said if of_value or at != f"{place}.{key}" else of_key)
             elif not any(rows.tell(place, said) for rows in self.rows.values()):
                 own = any(one.startswith(f"{place}.") for one in [*self.boxes, *self.rows])
                 elsewhere.append(words.capital(said) if own else f"{place}: {said}")

@@ -180,7 +180,7 @@ class FieldBox:
             waiting = "still to be filled in" if problem == "is missing" else problem
             return f'<p role="status"><b>{words.escape(words.capital(waiting))}.</b></p>{hint}'
         if problem:
-            meant = f" {self._taken.meant}" if self.spec.entry is not None and not blank and self._taken.meant else ""
+            meant = f". {self._taken.meant}" if self.spec.entry is not None and not blank and self._taken.meant else ""
             return words.wrong(words.capital(problem) + meant) + hint
         if self.is_choice:
             return self._whole() + self._calibration() + hint

@@ -13,7 +13,7 @@ from rotorkit.notebook import words
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.rows import RowsBox
-from rotorkit.notebook.typed import for_field
+from rotorkit.notebook.typed import for_field, in_units_of
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
 
@@ -42,7 +42,7 @@ class FileRows:
         guard: Callable[[Callable[..., Any]], Callable[..., None]],
         changed: Callable[[], None],
     ) -> None:
-        self.asked, self._told_changed = asked, changed
+        self.asked, self._told_changed, self.system = asked, changed, aircraft.aircraft.display
         self._by_name = dict(zip(asked.names, asked.columns, strict=True))
         columns = [self._column(name) for name in asked.names]
         spec = Field(asked.place, asked.title, words.capital(f"{asked.words}."), False)
@@ -122,11 +122,17 @@ class FileRows:
         """What the file held when the table was filled from it, as its cells showed it."""
         return self._filled
 
-    def put_texts(self, rows: Sequence[Mapping[str, str]], same: bool = True) -> None:
-        """Put texts into the cells, as `texts` gave them. same: whether the file's rows are those of then; where they
-        are not, a number tells no row again."""
+    def put_texts(self, rows: Sequence[Mapping[str, str]], typed_in: str, same: bool = True) -> None:
+        """Put texts into the cells, as `texts` gave them. typed_in: the display system whose units the cells showed
+        then; same: whether the file's rows are those of then; where they are not, a number tells no row again."""
         there = {one[0] or f"{NUMBER}{number}": (one, number) for _, one, number in self._from if one[0] or same}
-        self.rows.put_texts(rows)
+        entries = {column.name: column.entry for column in self.rows.columns}
+        self.rows.put_texts(
+            [
+                {name: in_units_of(self.system, text, entries.get(name), typed_in) for name, text in row.items()}
+                for row in rows
+            ]
+        )
         pairs = zip(self.rows.rows, rows, strict=True)
         self._from = [(row, *there[key]) for row, text in pairs if (key := text.get(NAME, "")) in there]
         self.tell_nothing()

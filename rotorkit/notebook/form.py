@@ -25,13 +25,13 @@ from rotorkit.folder.checks import READINGS_FILE, Folder
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.offers import DAY, Offer, figures_offered, sheets_asked
 from rotorkit.notebook import pages, widgets, words
-from rotorkit.notebook.asking import JobAsks
+from rotorkit.notebook.asking import FiguresBox, JobAsks
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later, can_wait
-from rotorkit.notebook.layout import boxed, lines_of, titles_of
+from rotorkit.notebook.layout import boxed, lines_of, make_room, titles_of
 from rotorkit.notebook.limits_part import LimitsPart
 from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import HandPart, Part, put
@@ -101,7 +101,7 @@ class Form(Shown, Watching):
     """
 
     def __init__(self, sheet: str, folder: Folder | None = None, check: str | None = None) -> None:
-        self.folder = folder or Folder.here()
+        self.folder = self._followed = folder or Folder.here()
         self._seen = self._states()
         self.aircraft = self.folder.aircraft
         self.system = self.aircraft.aircraft.display
@@ -125,6 +125,7 @@ class Form(Shown, Watching):
         self._file_text = self._unread = self._news = ""
         self._file_state: tuple[int, ...] = ()
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
+        self._spelled: tuple[str, Mapping[str, Any], Mapping[str, Any]] | None = None
         self._came_for = ""
         self._offers: list[Offer] = []
         self._rests: list[tuple[bool, str]] = []
@@ -229,7 +230,7 @@ class Form(Shown, Watching):
         readings = self.sheet.in_todays_form(readings, self.aircraft)
         for name in [*self._fields, *self._rows]:
             self._fill_one(name, readings.get(name))
-        self._place_rows()
+        self._make_room()
         former = getattr(self.sheet, "former", {})
         self._unknown = {
             name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
@@ -256,7 +257,7 @@ class Form(Shown, Watching):
                 box.put(text)
         for name, rows in self._rows.items():
             rows.put_texts([row for row in typed.get(name, []) if isinstance(row, Mapping)])
-        self._place_rows()
+        self._make_room()
 
     def _put_draft(self, draft: Draft) -> None:
         """Put a draft into the fields: as typed, or with its units where bare numbers would mean something else."""
@@ -277,14 +278,29 @@ class Form(Shown, Watching):
         """Take bare numbers in, and show figures in, the units of another system ("us" or "metric"). What was typed
         stays; a bare number gets the unit that it was typed in. The aircraft file is not touched."""
         with self._lock:
-            readings = self.readings
+            typed, readings, before = self._as_typed, self.readings, self.system
             self.aircraft, self.system = _shown_in(self.aircraft, system), system
             self._make_boxes()
             self._lay_out()
-            self._fill(readings)
+            self._spell(typed, readings, before)
             self._undo.clear()
             self._tell_undo()
             self.work()
+
+    def _spell(self, typed: Mapping[str, Any], readings: Mapping[str, Any], before: str) -> None:
+        """Put readings that stood here in the units of the system before into fields of other units. Where a text would
+        be read otherwise there, it is spelled out; turned back untouched, it is as it was typed. Spelled otherwise
+        nothing is another reading: what was loaded, or kept as a draft, stays that."""
+        untouched, spelled = readings == self._loaded[1], self._spelled
+        if spelled is not None and (spelled[0], spelled[1]) == (self.system, typed):
+            self._put_back(spelled[2])
+        else:
+            self._fill(readings)
+        self._spelled = (before, self._as_typed, typed)
+        if untouched:
+            self._loaded = (self._loaded[0], self.readings)
+        else:
+            self.keeping.spelled(typed, self._as_typed)
 
     def undo(self) -> None:
         """Bring back what stood in the form before rows were emptied or removed, or other readings loaded."""
@@ -500,7 +516,7 @@ class Form(Shown, Watching):
             self._put_back(typed)  # letter for letter
         else:
             self._remember()
-            self._fill(readings)
+            self._spell(typed, readings, system)
 
     def _boxes_follow(self) -> bool:
         """Have the fields take in the aircraft; whether they could."""
@@ -519,8 +535,7 @@ class Form(Shown, Watching):
 
     @property
     def busy(self) -> bool:
-        limits = self._parts.get("limits")
-        asking = [self.asks.figures, limits.figures if isinstance(limits, LimitsPart) else None]
+        asking = [self.asks.figures, self._limits]
         last = max(self._typed_at, *(one.typed_at for one in asking if one is not None), -math.inf)
         return self.typing or self.unfinished or clock.elapsed() - last < QUIET
 
@@ -549,12 +564,12 @@ class Form(Shown, Watching):
         goes on."""
         if self.folder.is_demo:
             return []
-        before, was = self.folder, self.keeping.in_file(self.check)
+        before, followed = self.folder, self._followed
         untouched = self._loaded[0] is None and self.readings == self._loaded[1]
         now = Folder(before.path)
         try:
             of_file, text = file_state(now.path / READINGS_FILE), text_of(now.path / AIRCRAFT_FILE)
-            others = of_file != self._file_state and now.checks != before.checks
+            others = of_file != self._file_state and now.checks != followed.checks
             another = text != self._file_text and aircraft_of(text) != before.aircraft
             if another or others:
                 self._take_in(now)
@@ -564,9 +579,10 @@ class Form(Shown, Watching):
             return []
         told = [f"The aircraft file was changed elsewhere: {AGAIN}"] if another else []
         if others:
+            self._followed = now
             self._list_checks()
             given = self.keeping.in_file(self.check)
-            if untouched and given is not None and given != was:
+            if untouched and given is not None and given not in followed.checks:
                 self._fill_with_kept()
                 told.append(f"{READINGS_FILE} was changed elsewhere: its readings are here now.")
         return told
@@ -701,8 +717,9 @@ class Form(Shown, Watching):
             [widgets.HTML(STYLE), self.chooser.box, self.chooser.note, banner, *below], "rotorkit-form", upright=True
         )
 
-    def _place_rows(self) -> None:
-        """Place rows and picture by the room that the rows need."""
+    def _make_room(self) -> None:
+        """Give fields the room of what stands in them; place rows and picture by the room that the rows need."""
+        make_room(self.fields.children)
         need = max((table.need for table in self._rows.values()), default=0)
         broad = need > BROAD and self._lines >= LINES_ABOVE
         tall = broad or (need > BESIDE_PICTURE and self._lines >= MANY_LINES)
@@ -795,6 +812,8 @@ class Form(Shown, Watching):
             self._put_draft(self.keeping.draft)
         self._undo.clear()
         self._tell_undo()
+        if "limits" not in self._parts and self._limits_place and LimitsPart.was_typed_into(self):
+            _ = self.limits  # so that the verdict does not go without a word of them
         self.work()
 
     def _fill_with_kept(self) -> None:
@@ -1030,7 +1049,15 @@ class Form(Shown, Watching):
                 f"What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
             )
         said = " ".join(one for one in told if one)
-        put(self.kept, pages.framed(damage + kept + (words.note(said) if said else "")))
+        limits = self._limits.limits_typed if self._limits is not None and self.outcome is not None else []
+        not_in_file = words.not_in_file(limits) if limits else ""
+        put(self.kept, pages.framed(damage + not_in_file + kept + (words.note(said) if said else "")))
+
+    @property
+    def _limits(self) -> FiguresBox | None:
+        """The fields for limits, where they were opened."""
+        part = self._parts.get("limits")
+        return part.figures if isinstance(part, LimitsPart) else None
 
     @property
     def not_kept(self) -> str:

@@ -10,7 +10,7 @@ import shutil
 import tempfile
 from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -222,6 +222,11 @@ class Keeping:
             self._taken_over, self.draft_problem = (), ""
         except DraftError as problem:
             self.draft_problem = str(problem)
+
+    def spelled(self, typed: Mapping[str, Any], now: Mapping[str, Any]) -> None:
+        """Know the draft by how its readings are spelled in other units: it is kept as it was typed, and no newer."""
+        if self.draft is not None and (self.draft.typed, self.draft.window) == (typed, self.window):
+            self.draft = replace(self.draft, typed=now)
 
     def forget(self) -> None:
         """Throw this form's draft away: what it held is saved, or stands as it was loaded."""

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rotorkit.notebook import widgets
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.typed import field_unit
+from rotorkit.pictures.paper import text_width
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["boxed", "lines_of", "titles_of"]
+__all__ = ["boxed", "lines_of", "make_room", "titles_of"]
 
 LONG_UNIT = 7
 """Letters of a unit beyond which a reading with it has as much room as several readings."""
+ROOM, ROOM_BESIDE_CHOOSER, ROOM_OF_REPEATS = 142, 102, 210
+"""Pixels of letters that a field of a line shows."""
 
 
 def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
@@ -46,6 +49,19 @@ def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[s
         else:
             lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line", *more))
     return lines + [table.box for table in rows.values()]
+
+
+def make_room(lines: Sequence[Any]) -> None:
+    """Give a line in which more stands than its field shows the room of the whole line."""
+    for line in lines:
+        styles = line._dom_classes
+        if "rotorkit-line" not in styles or "choice" in styles:
+            continue
+        beside, repeats = "with-chooser" in styles, "repeats" in styles
+        room = ROOM_BESIDE_CHOOSER if beside else ROOM_OF_REPEATS if repeats else ROOM
+        holds = text_width(line.children[0].value, 13) > room
+        if holds != ("long" in styles):
+            (line.add_class if holds else line.remove_class)("long")
 
 
 def titles_of(fields: Mapping[str, FieldBox], rows: Mapping[str, RowsBox]) -> dict[str, str]:

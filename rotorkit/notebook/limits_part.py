@@ -11,7 +11,7 @@ from rotorkit.notebook.asking import FiguresBox
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.parts import Followed, Part
 from rotorkit.notebook.sections import limits_of
-from rotorkit.notebook.unwritten import FOR_A_JOB
+from rotorkit.notebook.unwritten import FOR_A_JOB, left_typed
 
 __all__ = ["LimitsPart"]
 
@@ -21,8 +21,12 @@ FROM_THE_MANUAL = (
     "every check of this kind.</p>"
 )
 NONE_HERE = "This check is not judged by any limit that can be typed in here."
-OF = " limits"
-"""How a draft of them is named, behind the job's name."""
+OF = " limits "
+"""How a draft of them is named, behind the job's name and before the tables that they stand in."""
+
+
+def _kept_as(form: Followed) -> str:
+    return f"{FOR_A_JOB}{form.sheet.name}{OF}"
 
 
 class LimitsPart(Part):
@@ -33,6 +37,11 @@ class LimitsPart(Part):
         self._for: tuple[Any, ...] = ()
         self.inside = widgets.VBox([])
         super().__init__(form, [widgets.HTML(pages.framed(FROM_THE_MANUAL)), self.inside])
+
+    @staticmethod
+    def was_typed_into(form: Followed) -> bool:
+        """Whether limits of this job were typed and not written, be it in a window that is closed now."""
+        return left_typed(form.folder, _kept_as(form))
 
     def update(self) -> Iterator[None]:
         """Follow the form: its choices say of which rotor or cable the limits are."""
@@ -61,9 +70,15 @@ class LimitsPart(Part):
         if not asked:
             self.inside.children = [widgets.HTML(pages.framed(words.hint(NONE_HERE)))]
             return
-        form, kept_as = self.form, f"{FOR_A_JOB}{self.form.sheet.name}{OF}"
-        self.figures = FiguresBox(form.folder, asked, self._written, form._guard, kept_as=kept_as)
+        form, tables = self.form, dict.fromkeys(one.place.rpartition(".")[0] for one in asked)
+        kept_as = f"{_kept_as(form)}{', '.join(tables)}"  # of each rotor and each cable by itself
+        self.figures = FiguresBox(form.folder, asked, self._written, form._guard, kept_as=kept_as, kept=self._kept)
         self.inside.children = [self.figures.box]
+        self._kept()
+
+    def _kept(self) -> None:
+        if self.form.outcome is not None:
+            self.form._tell_saved()
 
     def _written(self, _aircraft: Aircraft) -> None:
         self.form.figures_written()

@@ -55,6 +55,8 @@ class Followed(Protocol):
 
     def figures_written(self) -> None: ...
 
+    def _tell_saved(self) -> None: ...
+
     def _guard(self, action: Any) -> Any: ...
 
     def _box(self, path: str) -> Any: ...
@@ -322,7 +324,7 @@ class HandPart(Part):
             f"<b>{words.escape(words.capital(agreement.word))}.</b> {words.escape(words.capital(agreement.sentence))}."
         )
         if agreement.hint:
-            said += f" Look at: {words.escape(agreement.hint)}."
+            said += f" {words.escape(words.capital(agreement.hint))}."
         if corrected:
             said += " As it should be:" + "".join(f"<br>{words.escape(line)}" for line in corrected)
         kind = "" if agreement.good else ' class="rotorkit-note"'

@@ -37,7 +37,7 @@ def _folded(step: int) -> str:
   {table} > .rotorkit-broad {{grid-area: auto / span 2 !important}}
   {table} .rotorkit-whole {{display: block}}
   {table} > .rotorkit-long {{grid-area: auto / 2 / auto / -2 !important}}
-  {table} > :first-child {{grid-area: 1 / 1 / span 8 / 2 !important}}
+  {table} > :first-child {{grid-area: 1 / 1 / span 8 / 2 !important; align-self: start}}
   {table} > :last-child {{grid-area: 1 / -2 / span 8 / -1 !important}}
   {table} :is(.widget-text, .widget-dropdown) {{flex-direction: column; align-items: stretch}}
   {table} .widget-label {{position: static; width: auto !important; height: auto;
@@ -274,6 +274,8 @@ stroke-width='2'/%3E%3C/svg%3E")}}
 .rotorkit-form .rotorkit-first .rotorkit-line.repeats:not(.with-chooser) {{
   grid-template-columns: minmax(205px, 340px) 58px}}
 .rotorkit-form .rotorkit-first .rotorkit-line.repeats > .rotorkit-echo {{grid-column: 1 / -1; padding-left: 116px}}
+.rotorkit-form .rotorkit-first .rotorkit-fields .rotorkit-line.long {{grid-template-columns: minmax(205px, 400px) 58px}}
+.rotorkit-first .rotorkit-line.long > :is(.rotorkit-echo, .rotorkit-by) {{grid-column: 1 / -1; padding-left: 116px}}
 .rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
 .rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}
@@ -288,7 +290,7 @@ stroke-width='2'/%3E%3C/svg%3E")}}
   max-width: min(420px, 100%); box-sizing: border-box;
   padding: 2px 8px; pointer-events: none; background: var(--jp-layout-color1, #fff);
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
-.rotorkit-first :is(.with-chooser, .repeats) .rotorkit-hint {{left: 116px; max-width: calc(100% - 116px)}}
+.rotorkit-first :is(.with-chooser, .repeats, .long) .rotorkit-hint {{left: 116px; max-width: calc(100% - 116px)}}
 .rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
 .rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
 .rotorkit-offers {{overflow: visible}}

@@ -31,6 +31,7 @@ __all__ = [
     "field_unit",
     "for_field",
     "has_lines",
+    "in_units_of",
     "lines_of_column",
     "on_one_line",
     "taken",
@@ -146,13 +147,31 @@ def _with_unit(text: str, entry: Entry, system: str) -> tuple[str, Reading | Rea
 
 
 def bare_with_unit(text: str, entry: Entry, system: str) -> str:
-    """A text that cannot be taken: with the field's unit where it is a bare number, which then is out of bounds and not
-    in want of a unit; else as it stands."""
-    try:
-        float(text)
-    except ValueError:
+    """A text that cannot be taken: with the field's unit where it is a bare number, or several, each with its ± or
+    without, which then is out of bounds and not in want of a unit; else as it stands."""
+    unit = entry.shown_unit(system)
+    found = [_numbers(part) for part in (text.split(";") if entry.repeats else [text])]
+    if not unit or not all(found):
         return text
-    return f"{text.strip()} {entry.shown_unit(system)}".strip()
+    return "; ".join(f"{' ± '.join(numbers)} {unit}" for numbers in found)
+
+
+def _numbers(text: str) -> list[str]:
+    """A bare number and its bare ±, as they stand; nothing where one of them is no bare number."""
+    parts = [part.strip() for part in text.replace("+/-", "±").split("±")]
+    try:
+        [float(part) for part in parts]
+    except ValueError:
+        return []
+    return parts if len(parts) <= 2 else []
+
+
+def in_units_of(system: str, text: str, entry: Entry | None, typed_in: str) -> str:
+    """A text for a field that shows units of `system`, as it was typed into one that showed those of `typed_in`: the
+    same reading, a bare number with the unit that it took there."""
+    if entry is None or system == typed_in or not text.strip():
+        return text
+    return for_field(taken(text, entry, typed_in).given, entry, system)
 
 
 def for_field(typed: str, entry: Entry, system: str) -> str:

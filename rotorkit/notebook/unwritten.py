@@ -8,7 +8,7 @@ from typing import Any
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 
-__all__ = ["FOR_A_JOB", "Unwritten", "places_of"]
+__all__ = ["FOR_A_JOB", "Unwritten", "left_typed", "places_of"]
 
 OF_THE_FILE = "aircraft file: "
 """How a draft is named that is of a part of the aircraft file, before the part's place; no sheet is called so."""
@@ -24,6 +24,15 @@ def places_of(drafts: Iterable[Draft]) -> dict[str, Draft]:
         if one.sheet.startswith(OF_THE_FILE):
             found.setdefault(one.sheet.removeprefix(OF_THE_FILE), one)
     return found
+
+
+def left_typed(folder: Folder, start: str) -> bool:
+    """Whether something was typed and not written into a part whose place begins so."""
+    try:
+        drafts = Drafts(None if folder.is_demo else folder.path).all()
+    except DraftError:
+        return False
+    return any(place.startswith(start) for place in places_of(drafts))
 
 
 class Unwritten:

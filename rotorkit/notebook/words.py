@@ -93,10 +93,10 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
         wrong(capital(said) if not path else f"{path}: {said}") for path, said in problems.items() if path not in titles
     ]
     if faulty:
-        parts.append(wrong(f"look at {', '.join(faulty)}", "No verdict yet:"))
+        parts.append(wrong(f"look at {'; '.join(faulty)}", "No verdict yet:"))
     if waiting:
         start = "" if parts else "No verdict yet. "
-        parts.append(note(f"{start}Still to be filled in: {', '.join(waiting)}."))
+        parts.append(note(f"{start}Still to be filled in: {'; '.join(waiting)}."))
     return "".join(parts)
 
 
@@ -109,7 +109,7 @@ def lacks_figures(number: int) -> str:
 
 def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     """The fields that keep the readings from being worked, by name; what is no field's own stands at the form's top."""
-    return ", ".join(titles[path] for path in problems if path in titles) or "the top of the form"
+    return "; ".join(titles[path] for path in problems if path in titles) or "the top of the form"
 
 
 def fault(error: Exception) -> str:
@@ -165,6 +165,15 @@ def kept(
     told += standing.besides_what(word == SAVED, draft)
     said = f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
     return said + (wrong(f"{moved[0].sentence}. Look at it, and save it again.", NO_LONGER_SO) if moved else "")
+
+
+def not_in_file(limits: Sequence[str]) -> str:
+    """That limits were typed by which the verdict does not go. limits: their names."""
+    them = "it" if len(limits) == 1 else "them"
+    said = (
+        f"{'; '.join(limits)}. The verdict does not know of {them}: behind the button Limits, write {them} or put back"
+    )
+    return wrong(f"{said} what is in the file.", "Limit typed and not in the aircraft file yet:")
 
 
 def refused(message: str) -> str:
@@ -306,7 +315,7 @@ def answer(outcome: Outcome, limits_under: str = "") -> str:
     refused = [one for one in outcome.lead if not one.startswith(known)]
     where = ""
     if outcome.word == NO_LIMIT:
-        here = f"The button {escape(limits_under)} below opens the place to type it in."
+        here = f"The button {escape(limits_under)} below opens the place to type the limit in."
         where = f" {here}" if limits_under else f" {opens('aircraft', None, 'Type it in')}."
     said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b>{where}</p>"
     # what each figure asks for stands in the table too

@@ -111,6 +111,10 @@ def cut(text: str, typed: str, kind: Kind) -> Iterator[Part]:
             raise QuantityError(
                 f"the comma in {shortened(typed)} is not clear: write 11.5 for a decimal, 1,310 for thousands"
             )
+        if re.match(r"\.[.\d]", text[found.end() :]):
+            raise QuantityError(
+                f"{shortened(typed)} has more than one decimal point in a number: type for example '{kind.example}'"
+            )
         number, step = _number(found, typed)
         position = found.end()
         tail = text[position:]

@@ -46,8 +46,8 @@ def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle)
 
     Notes
     -----
-    Range of validity: a cable without stiffness of its own; a round contact; friction fully used. A cable that does not
-    slide may stand anywhere between this and its inverse.
+    Range of validity: a cable that bends freely; a round contact; friction fully used. The ratio of a cable that does
+    not slide may lie anywhere between this and its inverse.
 
     Examples
     --------

@@ -251,7 +251,7 @@ def swashplate_tilt(amplitude: Angle, arm: Length, link_radius: Length) -> Angle
 
     Notes
     -----
-    Range of validity: a horn that is square to the link at the mean pitch; 10 deg away from it changes 2 per cent.
+    Range of validity: a horn that is square to the link at the mean pitch; 10 deg off changes it by 2 per cent.
 
     Examples
     --------

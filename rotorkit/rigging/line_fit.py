@@ -75,8 +75,8 @@ def least_squares(
 
     Notes
     -----
-    Range of validity: readings that depart from the fit by chance. With one reading more than the estimates the scatter
-    is badly known; it is taken as it is, not widened (take another reading).
+    Range of validity: readings that depart from the fit by chance. With only one reading more than there are estimates
+    the scatter is poorly known; it is used as it is, not widened (take another reading).
     """
     import numpy as np
 

@@ -98,7 +98,7 @@ def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_are
 
     Notes
     -----
-    Range of validity: vertical descent; 1.75 was read to within 0.03, the tests scatter more.
+    Range of validity: vertical descent; 1.75 was read from the curve to within 0.03; the tests scatter more.
 
     Examples
     --------
@@ -185,7 +185,7 @@ def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
 
     Notes
     -----
-    Range of validity: still air, steep glides 5 % too good.
+    Range of validity: still air; for steep glides 5 % too high.
 
     Examples
     --------
@@ -316,7 +316,7 @@ def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ra
     Notes
     -----
     Range of validity: constant blade angle and inflow; in a real failure the aircraft begins to sink, which helps, and
-    blades that stall do not follow the square.
+    stalled blades do not follow the square law.
 
     Examples
     --------

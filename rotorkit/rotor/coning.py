@@ -101,7 +101,7 @@ def coning_angle(lock_number: Ratio, blade_angle: Angle, inflow_ratio: Ratio) ->
 
     Notes
     -----
-    Range of validity: hover, even inflow, blades hinged at the shaft or limber; the blade's weight is neglected.
+    Range of validity: hover, even inflow, blades hinged at the shaft or flexible; the blade's weight is neglected.
 
     Examples
     --------

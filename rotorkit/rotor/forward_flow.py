@@ -62,8 +62,8 @@ def retreating_blade_lift_coefficient(blade_loading: Ratio, advance_ratio: Ratio
 
     Notes
     -----
-    Range of validity: an index; a real blade's lift is uneven along its length and stalls earlier at the tip, and holds
-    a little more for a moment than in a steady test.
+    Range of validity: an index: a real blade's lift is uneven along its length, it stalls earlier at the tip, and for a
+    moment it holds a little more than in a steady test.
 
     Examples
     --------

@@ -102,7 +102,7 @@ def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     Notes
     -----
     Range of validity: z / R of 0.5 or more, hover, still air, firm level ground. The rotor is taken as a source and its
-    mirror image; blade loading is not in it.
+    mirror image; blade loading is not included.
 
     Examples
     --------
@@ -150,7 +150,7 @@ def ground_effect_thrust_ratio_cheeseman_bennett_moving(
     Notes
     -----
     Range of validity: as in hover; the ground vortex ahead of the rotor, which can cost power at walking pace, is not
-    in it.
+    included.
 
     Examples
     --------

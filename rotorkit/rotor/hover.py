@@ -320,7 +320,7 @@ def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Are
 
     Notes
     -----
-    Range of validity: hover, still air, out of ground effect; blade stall is not in it.
+    Range of validity: hover, still air, out of ground effect; blade stall is not included.
 
     Examples
     --------

@@ -180,8 +180,9 @@ def hub_stiffness(
     Notes
     -----
     A blade that flaps by β cos ψ pulls at its hinge with S Ω² β cos ψ square to the mast, at the arm e_h, and twists it
-    by k β cos ψ; each times cos ψ once more about the fixed axis is a half on average. What the air adds to the pull is
-    smaller by the ratio of hinge offset to radius, and is left out. Range: offsets of a tenth of the radius.
+    by k β cos ψ; about the fixed axis each is multiplied by cos ψ once more, which is a half on average. What the air
+    adds to the pull is smaller by the ratio of hinge offset to radius, and is left out. Range: offsets of a tenth of
+    the radius.
 
     Examples
     --------
@@ -288,9 +289,9 @@ def mast_lean_with_side_force(
     Notes
     -----
     About the hub, with the disk leaning b to the right of square to the mast: W (e' cos psi - h' sin psi) + F d = K b,
-    and across the mast: tan b = tan psi - F / (W cos psi). In the moment cos psi is taken as one: less than 0.03
-    degrees at a lean of 8. By hand: e' = 0.3 in, F = 0.07 W at d = 20 in, h' = 46 in, no stiffness: arctan(1.7 / 46),
-    2.116 degrees. A tail rotor at the hub's height leans nothing: the disk alone tilts.
+    and across the mast: tan b = tan psi - F / (W cos psi). In the moment cos psi is taken as one, which is off by less
+    than 0.03 degrees at a lean of 8. By hand: e' = 0.3 in, F = 0.07 W at d = 20 in, h' = 46 in, no stiffness:
+    arctan(1.7 / 46), 2.116 degrees. A tail rotor at the hub's height does not lean the mast: the disk alone tilts.
 
     Examples
     --------
@@ -382,10 +383,10 @@ def cyclic_for_disk_tilt(tilt: Angle, response_lag: Angle) -> Angle:
 
     Notes
     -----
-    With the lag at 90 degrees the blade's angle to its own disk does not change round a turn: flapping and feathering
-    are the same thing seen from two axes. Of a stiff hub the blade answers with sin(lag) of the pitch, as a damped
-    oscillator driven below its own frequency. Hover alone: in forward flight the disk blows back. By hand: 3 degrees
-    at a lag of 80: 3 / 0.98481 = 3.046.
+    With the lag at 90 degrees the blade's angle to its own disk does not change over a turn: flapping and feathering
+    are the same thing seen from two axes. With a stiff hub the blade responds with sin(lag) of the pitch, like a damped
+    oscillator driven below its own frequency. Hover only: in forward flight the disk blows back. By hand: 3 degrees at
+    a lag of 80: 3 / 0.98481 = 3.046.
 
     Examples
     --------

@@ -75,7 +75,7 @@ def correction_from_measured_power(measured_power: Power, estimated_power: Power
 
     Notes
     -----
-    Range of validity: near the weights and airs of the measured hovers.
+    Range of validity: near the weights and the air of the measured hovers.
 
     Examples
     --------
@@ -242,7 +242,7 @@ def engine_power_to_hover(
 
     Notes
     -----
-    Range of validity: steady hover, still air, out of ground effect, no pedal input beyond holding still.
+    Range of validity: steady hover, still air, out of ground effect, no more pedal than holds the heading.
 
     Examples
     --------

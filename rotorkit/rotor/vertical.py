@@ -422,8 +422,8 @@ def induced_ratio_vertical(climb_ratio: Ratio, curve: str = "model rotor") -> Ra
 
     Notes
     -----
-    Range of validity: `working_state` says which part is what. In the vortex-ring state nothing is steady: use the
-    figure to keep away from there, never to plan a flight in it.
+    Range of validity: `working_state` names the part. In the vortex-ring state nothing is steady: use the figure to
+    keep away from there, never to plan a flight in it.
 
     Examples
     --------

@@ -202,7 +202,7 @@ class Outcome:
             if len(named) > MOST_TOLD:
                 said.append(f"And {len(named) - MOST_TOLD} more, in the table.")
         elif word == NO_LIMIT:
-            said.append(f"Write the manual's limit into the aircraft file: {', '.join(one.title for one in bearing)}.")
+            said.append(f"Write the manual's limit into the aircraft file: {'; '.join(one.title for one in bearing)}.")
         if self.missing:
             said.append(missing_words(self.missing))
         said += [f"{what[:1].upper()}{what[1:]} is being worked." for what in self.unfinished]

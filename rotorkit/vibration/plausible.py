@@ -90,8 +90,8 @@ def looked_over(found: Recording) -> LookedOver:
     Notes
     -----
     Source: the share of its time that a sine spends near its peak (computed). Gone through in parts, so that a long
-    file stays on disk. Range: what a recorder cuts off is known where it leaves the same number each time; a signal
-    that was cut off before a filter is not known again.
+    file stays on disk. Range: what a recorder cuts off is recognised where it leaves the same number each time; a
+    signal that was cut off before a filter is not recognised.
 
     Examples
     --------

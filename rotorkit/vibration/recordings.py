@@ -130,7 +130,7 @@ def recording(
 
     Notes
     -----
-    Source: definition. Range: what is not a number is put in by its neighbours and counted.
+    Source: definition. Range: a sample that is not a number is filled in from its neighbours and counted.
 
     Examples
     --------
@@ -227,7 +227,7 @@ def read_recording(
     Notes
     -----
     NumPy and WAV files stay on disk and are read as they are needed, but for a WAV of 24 bits. Source: SciPy and NumPy
-    read them; ours is the mapping. Range: even sampling.
+    read them; the mapping is our own. Range: even sampling.
 
     Examples
     --------
@@ -311,8 +311,8 @@ def read_with_pulses(
 
     Notes
     -----
-    A long CSV is laid on disk as numbers while it is read, so that ten million rows do not stand in memory. Source:
-    NumPy, and pandas for long files, read the numbers; ours is the mapping, and what is told of bad rows. Range: as
+    A long CSV is written to disk as numbers while it is read, so that ten million rows do not stand in memory. Source:
+    NumPy, and pandas for long files, read the numbers; the mapping and what is said of bad rows are our own. Range: as
     `read_recording`.
 
     Examples
@@ -603,7 +603,7 @@ def calibrate_with_gravity(upright: Any, turned_over: Any) -> GravityCalibration
     Notes
     -----
     Source: gravity at rest; at the place it differs from the standard 9.80665 m/s^2 by up to 0.3 %, and 5 degrees off
-    level are 0.4 %: neither is carried. Range: sensors that read down to zero frequency.
+    level are 0.4 %: neither is in the uncertainty. Range: sensors that read down to zero frequency.
 
     Examples
     --------

@@ -127,8 +127,8 @@ def spectra_as_text(fall: Waterfall) -> str:
 
     Notes
     -----
-    Of spectra at speeds near each other the largest figure stands, and so of frequencies near each other: no line is
-    averaged away. Source: definition. Range: up to 20 cycles a turn at the highest speed.
+    Of spectra at neighbouring speeds, and of neighbouring frequencies, the largest figure is kept: no line is averaged
+    away. Source: definition. Range: up to 20 cycles a turn at the highest speed.
 
     Examples
     --------

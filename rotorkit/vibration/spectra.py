@@ -228,9 +228,8 @@ def name_lines(found: Spectrum, lines: Mapping[str, Measured], most: int = 12, a
 
     Notes
     -----
-    Source: SciPy's peak finding; ours is the naming. A frequency tells which part turns at that rate, not what is wrong
-    with it:
-    a line that several parts share is named with all of them.
+    Source: SciPy's peak finding; the naming is our own. A frequency tells which part turns at that rate, not what is
+    wrong with it: a line that several parts share is named with all of them.
 
     Examples
     --------

@@ -124,7 +124,7 @@ def pulse_times(signal: Any, rate: float, level: float | None = None, rising: bo
 
     Notes
     -----
-    Source: definition. Range: pulses longer than two samples; shorter ones may be missed, and are then found as lost.
+    Source: definition. Range: pulses longer than two samples; shorter ones may be missed, and are then counted as lost.
 
     Examples
     --------

@@ -325,6 +325,11 @@ class TestStatus:
         assert f"{tmp_path / 'demo'}. All of it" in path, "a path is never cut"
         assert 80 < max(len(line) for line in lines if line != path) <= 110
 
+    def test_the_folder_that_one_is_in_is_not_typed_behind_a_command(self, tmp_path: Path) -> None:
+        new(tmp_path / "demo")
+        told = rotorkit("status", ".", at=tmp_path / "demo").out  # "status CHECK .." would be the folder above
+        assert "status CHECK. All of it" in told
+
     def test_only_calm_checks_go_without_their_line_and_only_where_the_screen_is_full(self) -> None:
         from rotorkit.cli.status_text import short_text
         from rotorkit.cli.verdict_table import NOT_AS_SAVED, NOT_STANDING, CheckTable, Table

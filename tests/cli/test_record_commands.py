@@ -119,6 +119,9 @@ class TestListAndShow:
         answer = run(place, "record", "show", "pedal_left_tension")
         assert answer.code == 2
         assert "needs an entry's number such as 12, got 'pedal_left_tension'" in " ".join(answer.err.split())
+        answer = run(place, "record", "save", "hover_today", "--who", "A", "--corrects", "first", "--why", "slip")
+        assert answer.code == 2
+        assert "needs an entry's number such as 12, got 'first'" in " ".join(answer.err.split())
 
 
 def test_status_of_a_record_that_cannot_be_read_counts_nothing_of_it(place: Path) -> None:
@@ -149,6 +152,12 @@ def test_status_of_a_check_that_no_longer_stands_says_so_first(place: Path) -> N
     assert answer.code == 0
     assert answer.out.startswith("No longer stands as saved: pedal_left_tension. Why: ")
     assert ": in limits" in " ".join(answer.out.splitlines()[1:4])
+
+
+def test_students_that_are_no_number(place: Path) -> None:
+    answer = rotorkit("class", "my-class", "--students", "two", at=place.parent)
+    assert (answer.code, answer.out) == (2, "")
+    assert "needs a number of students such as 12, got 'two'" in " ".join(answer.err.split())
 
 
 def test_more_names_than_a_command_takes_are_not_understood(place: Path) -> None:

@@ -307,7 +307,12 @@ def test_a_check_that_no_longer_stands_says_why(bench: Bench) -> None:
     assert "Verdict as saved: in limits" in words
     assert "30 lbf to 40 lbf" in words, "the limit as it stood"
     assert "in limits as saved, no longer stands" in part(html, "Contents")
+    assert "in limits as saved, no longer stands, today too close to call" in part(html, "Contents")
     assert "of all these, no longer standing as saved 1" in part(html, "Demo two-seater")
+    assert "Anti-torque cable, left pedal : today too close to call" in part(html, "Demo two-seater")
+    sentences = re.sub(r" ([.;])", r"\1", words)
+    assert "Today's verdict of the same readings: too close to call." in sentences
+    assert "Sign-off. Verdict as saved: in limits; it no longer stands, today too close to call." in sentences
 
 
 def test_readings_changed_since_saved_are_told_and_not_shown(bench: Bench) -> None:

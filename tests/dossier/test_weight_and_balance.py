@@ -145,6 +145,17 @@ def test_other_weighings_that_were_combined_stand_in_it(ready: Bench) -> None:
     assert float(both.expanded_si) < float(alone.expanded_si)
 
 
+def test_an_empty_weight_whose_limit_was_lowered_is_not_in_limits_alone(ready: Bench) -> None:
+    """By hand: 801.8 ± 2.8 lb is inside 825 lb, and 800 lb lies within the ±."""
+    ready.save("weighed")
+    _, html = report(ready)
+    assert "801.8 ± 2.8 lb , in limits" in part(html, "Empty aircraft")
+    assert "as saved" not in part(html, "Empty aircraft")
+    ready.change('empty_weight = { low = "780 lb", high = "825 lb"', 'empty_weight = { low = "780 lb", high = "800 lb"')
+    _, html = report(ready)
+    assert "801.8 ± 2.8 lb , in limits as saved, today too close to call" in part(html, "Empty aircraft")
+
+
 def test_a_loading_outside_the_envelope_leads_the_first_page(ready: Bench) -> None:
     """Both sides: in limits nothing leads. By hand, the demo's 99.11 in at 1,255 lb moves by 5.84 · 802 / 1,255 = 3.73
     in where the empty aircraft's lies 5.84 in further forward: 95.38 in, and the limit is 96."""

@@ -106,7 +106,11 @@ class TestThisVersion:
         done = renew_notebooks(tmp_path)
         assert list(done.added) == list(shipped_notebooks())
         assert all(of_this_version(tmp_path / name, name) and as_shipped(tmp_path / name) for name in done.added)
-        assert done.sentences == [f"Notebooks added: {', '.join(done.added)}."]
+        there, course, proof = (len(list((tmp_path / part).glob("*.ipynb"))) for part in (".", "learn", "proof"))
+        assert done.sentences == [
+            f"Notebooks added: {len(done.added)}, {there} in the working folder, {course} in its folder learn, "
+            f"{proof} in its folder proof."
+        ]
 
     def test_a_folder_that_has_them_is_left_alone(self, place: Path) -> None:
         before = held(place)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from ipywidgets.widgets.widget import _instances
 
-from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft import demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
@@ -25,6 +25,36 @@ OWN = "# my own file\n[aircraft]\nname = 'Mine' # as painted\n"
 def folder(tmp_path: Path) -> Folder:
     (tmp_path / "aircraft.toml").write_text(OWN, encoding="utf-8")
     return Folder(tmp_path)
+
+
+@pytest.mark.parametrize(("typed_in", "then", "length"), [("us", "metric", "ft"), ("metric", "us", "m")])
+def test_what_is_typed_and_not_written_means_the_same_where_other_units_are_shown(
+    folder: Folder, typed_in: str, then: str, length: str
+) -> None:
+    """A bare 12 under feet stays 12 ft: as metres the rotor would be three times as large."""
+    arm, file = "in" if typed_in == "us" else "mm", folder.path
+    set_value(file, "aircraft.display", typed_in)
+    form = AircraftForm(Folder(file))
+    form.show("main_rotor")
+    form.figures.set("main_rotor.radius", "12")
+    form.figures.set("main_rotor.speed", "480 rpm")
+    form.show("loading")
+    form.figures.rows["loading.stations"].rows.add({"title": "Seat"})
+    form.figures.rows["loading.stations"].rows.rows[0]["arm"].control.value = "900 ± 2"
+    form.figures.keep()
+    hover = Form("hover_margin", folder)
+    hover.asks.figures.set("main_rotor.radius", "11")
+    hover.asks.figures.keep()
+    set_value(file, "aircraft.display", then)
+    form = AircraftForm(Folder(file))
+    form.show("main_rotor")
+    assert form.figures.values == {"main_rotor.radius": f"12 {length}", "main_rotor.speed": "480 rpm"}
+    assert form.figures.boxes["main_rotor.speed"].text == "480 rpm"
+    form.show("loading")
+    (stations,) = form.figures.rows.values()
+    assert stations.rows.rows[0]["arm"].reading() == f"900 ± 2 {arm}"
+    hover = Form("hover_margin", Folder(file))
+    assert hover.asks.figures.values == {"main_rotor.radius": f"11 {length}"}
 
 
 def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:
@@ -58,7 +88,7 @@ def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:
     assert list(asks.boxes) == ["instruments.digital_level.uncertainty"]
     asks.set("instruments.digital_level.uncertainty", "0.2 lb")
     assert not asks.write()
-    assert "needs an angle" in asks.boxes["instruments.digital_level.uncertainty"].echo.value
+    assert "Needs an angle" in asks.boxes["instruments.digital_level.uncertainty"].echo.value
     asks.set("instruments.digital_level.uncertainty", "0.2 deg")
     assert asks.write()
     assert form.asks.box.children == ()
@@ -427,6 +457,61 @@ class TestLimitsInTheJob:
         again = Form("compression", folder).limits.part.figures
         assert again is not None
         assert again.boxes["limits.compression.loss.high"].text == "20"
+
+    def test_a_verdict_says_that_limits_were_typed_by_which_it_does_not_go(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """35 lbf: in 30 to 40, and out of 36 to 40, which stands in the fields and not in the file."""
+        monkeypatch.setattr(asking, "KEPT_AFTER", 0.0)
+        cable = '[cables.{0}]\ntitle = "{0}"\nlimits_at = "70 °F"\nslope = "0.5 lb/°F"\n'
+        limits = '[cables.{0}.limits]\ntension = {{ low = "30 lb", high = "40 lb", source = "7-12" }}\n'
+        gauge = '[instruments.{0}]\ntitle = "{0}"\nmeasures = "{1}"\nuncertainty = "{2}"\n'
+        text = OWN + "".join(one.format(name) for name in ("left", "right") for one in (cable, limits))
+        text += gauge.format("gauge", "cable tension", "0.2 lb") + gauge.format("thermo", "temperature", "1 °F")
+        (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
+        form = Form("cable_tension", Folder(tmp_path))
+
+        def typed(of: Form) -> bool:
+            for _ in of.limits.part.update() if "limits" in of._parts else ():
+                pass
+            return "Cable tension. The verdict does not know of it" in of.kept.value
+
+        for field, reading in (("cable", "left"), ("tension", "35"), ("temperature", "70")):
+            form.set(field, reading)
+        assert form.outcome is not None
+        assert (form.outcome.word, typed(form)) == ("in limits", False)
+        figures = form.limits.part.figures
+        assert figures is not None
+        figures.set("cables.left.limits.tension.low", "36")
+        figures.keep()
+        assert (form.outcome.word, typed(form)) == ("in limits", True)
+        form.opened.toggle("Limits")
+        form.opened.toggle("Limits")  # closed again: it is still said
+        form.work()
+        assert typed(form)
+        again = Form("cable_tension", Folder(tmp_path))  # the page loaded again, and nothing opened in it
+        assert again.get("cable") == "left"
+        assert typed(again)
+        again.set("cable", "right")  # of the other cable nothing was typed
+        assert not typed(again)
+        again.set("cable", "left")
+        assert typed(again)
+        figures = again.limits.part.figures
+        assert figures is not None
+        assert figures.boxes["cables.left.limits.tension.low"].text == "36"
+        assert figures.write()
+        assert again.outcome is not None
+        assert (again.outcome.word, typed(again)) == ("out of limits", False)
+
+    def test_what_is_wrong_is_said_without_a_key_of_the_file(self, folder: Folder) -> None:
+        form = AircraftForm(folder)
+        assert form.add("instruments", "Dial", "cable tension") == "dial"
+        box = form.figures.boxes["instruments.dial.uncertainty"]
+        assert "of one reading, in its own unit" in box.echo.value
+        assert "deg" not in box.echo.value  # the unit of a protractor
+        form.figures.set("instruments.dial.uncertainty", "0,2 lb")
+        assert not form.figures.write()
+        assert ">The comma in &#x27;0,2 lb&#x27; is not clear" in box.echo.value
 
 
 class TestRowsKeepTheirComments:

@@ -86,6 +86,53 @@ def test_a_bare_number_keeps_its_unit_when_the_display_is_changed(place: Path) -
     assert again.readings["temperature"] == "50 °F"
 
 
+def test_to_press_metric_units_is_no_change_of_readings(place: Path) -> None:
+    """22.0 ± 0.5 in is spelled out where bare numbers are mm, and is the same reading."""
+    form = opened(place, "fuel_flow", "fuel_flow_first")
+    typed, outcome = form._as_typed, form.outcome
+    form.save("A. Builder")
+    for _ in range(2):
+        form.show_in("metric")
+        assert form.get("height") == "22.0 in ± 0.5 in"
+        assert (form.saved, Drafts(place).all()) == (SAVED, [])
+        assert "draft" not in form.kept.value
+        form.show_in("us")
+        assert form._as_typed == typed, "letter for letter"
+    assert [one.row() for one in form.outcome.findings] == [one.row() for one in outcome.findings]
+    form.show_in("metric")
+    form.set("height", "22.0 in ± 0.6 in")
+    assert (form.saved, len(Drafts(place).all())) == (CHANGED, 1)
+    form.show_in("us")
+    assert form.get("height") == "22.0 in ± 0.6 in", "what was typed since is not turned back"
+
+
+def test_a_draft_stays_as_it_was_typed_when_units_are_pressed(place: Path) -> None:
+    form = opened(place, "fuel_flow", "fuel_flow_first")
+    form.set("height", "22.5 ± 0.5")
+    (kept,) = Drafts(place).all()
+    form.show_in("metric")
+    assert form.get("height") == "22.5 in ± 0.5 in"
+    assert Drafts(place).all() == [kept]
+    form.show_in("us")
+    assert Drafts(place).all() == [kept]
+    assert form.get("height") == "22.5 ± 0.5"
+    form.show_in("metric")
+    form.set("aft", "150 ± 10")
+    (now,) = Drafts(place).all()
+    assert (now.system, now.typed["aft"]) == ("metric", "150 ± 10")
+    form.save("A. Builder")
+    assert Drafts(place).all() == []
+
+
+def test_the_aircraft_file_turned_to_metric_changes_no_reading_either(place: Path) -> None:
+    form = opened(place, "fuel_flow", "fuel_flow_first")
+    form.save("A. Builder")
+    path = place / "aircraft.toml"
+    path.write_text(path.read_text("utf-8").replace('display = "us"', 'display = "metric"'), "utf-8")
+    form.read_again()
+    assert (form.get("height"), form.saved, Drafts(place).all()) == ("22.0 in ± 0.5 in", SAVED, [])
+
+
 def test_saved_or_typed_back_there_is_no_draft(place: Path) -> None:
     form = opened(place)
     typed = form.get("dial")

@@ -53,7 +53,7 @@ def test_a_setting_without_its_unit_is_asked_about(form: Make, typed: str, asked
     made = form("hover_margin")
     made.set("altimeter_setting", typed)
     assert made.outcome is None
-    assert (f"Is it {asked}? Then write it so." in made.message("altimeter_setting")) == bool(asked)
+    assert (f"inHg. Is it {asked}? Then write it so." in made.message("altimeter_setting")) == bool(asked)
     assert asked or "Is it" not in made.message("altimeter_setting")
 
 

@@ -207,7 +207,7 @@ def test_several_problems_stand_each_at_its_field(form: Make) -> None:
     assert set(made.problems) == {"temperature", "gross_weight", "humidity"}
     assert "Still to be filled in" in made.message("gross_weight")
     assert "from 0 % to 100 %" in made.message("humidity")
-    assert "Air temperature, Relative humidity" in made.state.value
+    assert "Air temperature; Relative humidity" in made.state.value
     assert "Still to be filled in: Gross weight" in made.state.value
 
 
@@ -300,8 +300,23 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     answer = made._parts["by_hand"].inputs[key][1]
     assert "twice the figure" in answer.value
     assert made.by_hand_figure(key, f"{figure * 4.448222:.0f} lb") == "does not agree"
-    assert "the figure is in N, and lbf was written behind it. As it should be:<br>T_2 = " in answer.value
+    assert "The figure is in N, and lbf was written behind it. As it should be:<br>T_2 = " in answer.value
     assert "needs a force" in made.by_hand_figure(key, "12 in")
+
+
+def test_a_reading_that_is_longer_in_other_units_has_the_room_of_its_line(form: Make) -> None:
+    made = form("rotor_brake")
+
+    def long() -> set[str]:
+        lines = [line for line in made.fields.children if "long" in line._dom_classes]
+        return {line.children[0].value for line in lines}
+
+    before = long()
+    assert not any("slug" in text for text in before)
+    made.show_in("metric")
+    assert long() == {"114 slug*ft^2 ± 4 slug*ft^2", "0.120 slug*ft^2 ± 0.005 slug*ft^2"} | before
+    made.show_in("us")
+    assert long() == before
 
 
 def test_a_hand_figure_keeps_the_unit_beside_which_it_was_typed(form: Make) -> None:

@@ -209,6 +209,21 @@ class TestTheReadingsFile:
         assert touched.get("dial") != "22; 22; 22"
         assert touched.get("temperature") == "70"
 
+    def test_it_is_followed_too_where_the_folder_was_read_again_meanwhile(self, place: Path) -> None:
+        """As after figures were written into the aircraft file, or a save that found another one."""
+        form = opened(place)
+        form.look()
+        text = (place / "readings.toml").read_text("utf-8")
+        of_check = text[text.index(f"[{CHECK}]") :]
+        was = of_check[of_check.index("dial = ") :].splitlines()[0]
+        another = '\n[another]\nsheet = "cable_tension"\n'
+        altered(place / "readings.toml", lambda whole: whole.replace(was, 'dial = "22; 22; 22"', 1) + another)
+        form.read_again()
+        form.look()
+        assert form.get("dial") == "22; 22; 22"
+        assert "readings.toml was changed elsewhere: its readings are here now." in form.kept.value
+        assert "another" in [one.name for one in form._checks]
+
     def test_a_check_that_is_new_is_in_the_list(self, place: Path) -> None:
         form = opened(place)
         altered(place / "readings.toml", lambda text: text + '\n[another]\nsheet = "cable_tension"\n')

@@ -3,6 +3,7 @@
 import asyncio
 import json
 import os
+import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,9 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 
 from rotorkit import lab
 from rotorkit.lab import spare
-from rotorkit.lab.spare import GO, NAMED, Kernels
+from rotorkit.lab.spare import GO, NAMED, READY, Kernels
+
+LOADED = ["rotorkit.notebook.form", "scipy.special", "scipy.optimize"]
 
 
 def test_no_file_of_the_folder_stands_in_for_a_library(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -31,6 +34,13 @@ def test_no_file_of_the_folder_stands_in_for_a_library(tmp_path: Path, monkeypat
     exec("import iniconfig, of_the_folder", told)
     assert told["of_the_folder"].HERE  # type: ignore[attr-defined]
     monkeypatch.delitem(sys.modules, "of_the_folder")
+
+
+def test_a_kernel_that_is_kept_ready_has_loaded_what_takes_long() -> None:
+    """A fault while it gets ready is told nowhere: it would be seen only in how long a form takes."""
+    told = f"{READY}; import sys; print(*[name for name in {LOADED!r} if name not in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", told], check=True, capture_output=True, text=True)
+    assert done.stdout.strip() == ""
 
 
 def test_every_kernel_begins_away_from_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

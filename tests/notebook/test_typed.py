@@ -6,7 +6,7 @@ import pytest
 
 from rotorkit.aircraft.entries import Entry, Readings
 from rotorkit.judging.measured import difference_si
-from rotorkit.notebook.typed import for_field, with_unit
+from rotorkit.notebook.typed import for_field, in_units_of, taken, with_unit
 from rotorkit.quantities import Angle, Force, Length, Mass, QuantityError, Ratio, Reading, Temperature
 
 ENTRIES = {
@@ -49,3 +49,24 @@ def test_a_text_handed_on_reads_as_it_did_in_its_field(name: str) -> None:
             for (_, spread), (_, was) in zip(again, there, strict=True):
                 assert spread == (None if was is None else pytest.approx(was, rel=1e-9)), (text, handed, shown)
     assert taken > 5
+
+
+@pytest.mark.parametrize(
+    ("text", "repeats", "given"),
+    [
+        ("900", False, "900 in"),
+        ("900 ± 2", False, "900 ± 2 in"),
+        ("12; 900 +/- 2", True, "12 in; 900 ± 2 in"),
+        ("900; much", True, "900; much"),
+        ("900; 2", False, "900; 2"),
+    ],
+)
+def test_bare_numbers_out_of_bounds_bear_their_unit_so_that_no_other_is_taken_for_it(
+    text: str, repeats: bool, given: str
+) -> None:
+    """As 900 mm it would be within them."""
+    entry = Entry(Length, ("in", "mm"), physical=("-60 ft", "60 ft"), repeats=repeats)
+    found = taken(text, entry, "us")
+    assert (found.given, found.reading) == (given, None)
+    assert in_units_of("metric", text, entry, "us") == given
+    assert in_units_of("us", text, entry, "us") == text

@@ -163,6 +163,8 @@ REFUSED = [
     ("ft", Length, "cannot read"),
     ("+", Length, "cannot read"),
     ("12,5 in", Length, "comma"),
+    ("8..0 in", Length, "more than one decimal point"),
+    ("8.0.1 in", Length, "more than one decimal point"),
     ("0,250 in", Length, "comma"),
     ("1,65,000 ft", Length, "comma"),
     ("1,3100 ft", Length, "comma"),

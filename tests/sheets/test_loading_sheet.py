@@ -256,6 +256,11 @@ def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str
     assert said in dict(refusal.value.problems)[path]
 
 
+def test_where_no_station_is_named_yet_it_says_where_they_are_added() -> None:
+    with pytest.raises(SheetError, match=r"names no station yet: add yours under \[loading\]"):
+        LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(craft(stations={}))
+
+
 def test_without_the_files_section_it_says_what_to_write() -> None:
     with pytest.raises(SheetError, match=r"in \[loading\]"):
         LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(small_aircraft())

@@ -4,9 +4,11 @@ from dataclasses import replace
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.notebook import words
+from rotorkit.quantities import say
 from rotorkit.sheets.base import NOTHING_TO_DO, Outcome
+from tests.sheets.test_hover_margin import aircraft_with
 
 FOLDER = Folder(demo_folder())
 
@@ -52,6 +54,44 @@ def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     assert "<b>By this estimate the engine cannot hold this weight in a hover today: do not try it." in words.answer(
         too_heavy
     )
+
+
+def test_a_margin_that_is_not_surely_in_limits_says_what_gives_more() -> None:
+    """With the figure left by the ± in doubt, surely too small, surely enough, and gone."""
+
+    def said(weight: str) -> str:
+        return worked("hover_today", gross_weight=weight).to_do
+
+    helps = "To be surely in limits load it lighter or wait for cooler air"
+    close = said("1,255 ± 5 lb")
+    assert close.endswith(f"{helps}, or make the figure surer: the table says by how much.")
+    assert "adjust" not in close
+    more = aircraft_with(performance={"power_margin": {"low": "25 hp", "source": "made up"}})
+    short = FOLDER.check("hover_today").outcome(more)
+    assert short.word == OUT_OF_LIMITS
+    assert f" {helps}, or make the figure surer: the table says by how much. Power margin: 14 hp below" in short.to_do
+    assert helps not in said("1,000 ± 5 lb")
+    assert helps not in said("1,500 ± 5 lb")
+
+
+def test_blades_and_climb_in_level_flight_say_what_to_do() -> None:
+    outcome = worked("level_today")
+    assert outcome.to_do.count("fly slower") == 1
+    slow = worked("level_today", rotor_speed="435 ± 1 rpm")
+    assert slow.finding("retreating_lift").verdict.word == OUT_OF_LIMITS
+    assert "calibrated. Fly slower than 74.9 kt true. Retreating blade: " in slow.to_do
+    more = aircraft_with(performance={"climb": {"low": "1400 ft/min", "source": "made up"}})
+    climb = FOLDER.check("level_today").outcome(more)
+    assert climb.finding("climb").verdict.word == TOO_CLOSE
+    assert "calibrated. To be surely in limits load it lighter or wait for cooler air, or make" in climb.to_do
+
+
+def test_the_lowest_rotor_speed_is_told_once_beside_the_verdict() -> None:
+    outcome = worked("power_off")
+    first = " ".join([*outcome.first, outcome.to_do_after_first])
+    time = say(outcome.finding("time_to_lowest_speed").measured)
+    assert outcome.first[0].startswith(f"The lowest rotor speed is reached in {time}")
+    assert first.count(time) == 1
 
 
 def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:

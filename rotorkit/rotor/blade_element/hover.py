@@ -229,13 +229,13 @@ def blade_element_hover(
 
     Notes
     -----
-    Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. How far it may be
-    off (k = 2), by four published measurements that it was not adjusted to: the blade angle for a thrust 30 %, the
-    thrust at a blade angle 33 %, the power at a thrust 25 % (`rotorkit.rotor.blade_element.trust`, held to
+    Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. How far it may be off
+    (k = 2), by four published measurements that it was not adjusted to: the blade angle for a thrust 30 %, the thrust
+    at a blade angle 33 %, the power at a thrust 25 % (`rotorkit.rotor.blade_element.trust`, held to
     `rotorkit.rotor.blade_element.comparison`). Slender blades do better in thrust, within 15 %; two short broad ones
-    (NASA TM-81232) give 19 to 38 % less thrust than it says, probably because the theory knows nothing of the tip
-    vortex that passes close under the next blade. With a smooth section's drag the power is nearly always too small:
-    blades as they are built drag more.
+    (NASA TM-81232) give 19 to 38 % less thrust than it says, probably because the theory leaves out the tip vortex that
+    passes close under the next blade. With a smooth section's drag the power is nearly always too small: real blades
+    have more drag.
 
     Examples
     --------

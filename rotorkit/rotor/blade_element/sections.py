@@ -124,7 +124,7 @@ def drag_rise(mach: Any, lift_coefficient: Any, thickness_ratio: float, factor: 
 
     Notes
     -----
-    Range of validity: to about 0.1 past the critical Mach number; made for wings.
+    Range of validity: to about 0.1 past the critical Mach number; developed for wings.
 
     Example: NACA 0012 without lift, Mcr = 0.87 - 0.12 - 0.1077 = 0.6423; at Mach 0.75, 20 x 0.1077^4 = 0.0027.
         >>> round(float(drag_rise(0.75, 0.0, 0.12)), 4)

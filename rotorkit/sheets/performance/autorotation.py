@@ -266,13 +266,13 @@ class Autorotation(EstimateSheet):
             "energy_per_power", "Rotor energy over hover power", limits.energy_per_power, lasts,
             name="rotor energy over hover power", aside=True,
         )  # fmt: skip
-        lowest_word = ""
+        lowest_word, soon = "", False
         if until is not None:
             lowest_word = to.judge(
                 "time_to_lowest_speed", "Time to the lowest rotor speed, collective left up",
                 limits.time_to_lowest_speed, until, name="time to the lowest rotor speed", aside=True,
             ).verdict.word  # fmt: skip
-            if until.si - until.expanded_si < float(TIME_TO_ACT):
+            if soon := until.si - until.expanded_si < float(TIME_TO_ACT):
                 to.lead.append(
                     f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less "
                     "than the "
@@ -299,7 +299,7 @@ class Autorotation(EstimateSheet):
             f"{say(calibrated(found['sink_speed'], day))} calibrated"
             + (
                 f"; the rotor is at its lowest speed after {say(until)} with the collective left up."
-                if until is not None
+                if until is not None and not soon  # which leads, with the same figure
                 else "."
             )
         )

@@ -238,6 +238,18 @@ class DayWorking(Working):
         self.lead.insert(self._nos, sentence)
         self._nos += 1
 
+    def say_what_helps(self, *keys: str) -> None:
+        """After what can be done today, what brings these figures of power surely in limits, where they are not. What
+        physics does not allow says more already."""
+        words = {one.key: one.verdict.word for one in self.findings if one.key in keys}
+        close = [key for key, word in words.items() if word == TOO_CLOSE]
+        if self._nos or not (close or OUT_OF_LIMITS in words.values()):
+            return
+        surer = ", or make the figure surer: the table says by how much" if close else ""
+        self.say_to_do(
+            f"{self.told_to_do} To be surely in limits load it lighter or wait for cooler air{surer}.".strip(), *close
+        )
+
     def _loading(self) -> None:
         """Whether this loading may be flown at all comes before what it can do: how it stands to each of the manual's
         envelopes, which lead where it is not surely inside, and in words where that was not looked at."""

@@ -277,6 +277,7 @@ class HoverMargin(EstimateSheet):
             "density_altitude", "Density altitude", limits.density_altitude, day.altitude, name="density altitude",
             aside=True,
         )  # fmt: skip
+        to.say_what_helps("power_margin", "weight_margin")
         if weights is not None and weights[3] is not None:
             to.tell("margin_gone_at", "Density altitude at which the margin is gone", weights[3])
         to.tell("power_needed", "Power needed at the engine", needed)

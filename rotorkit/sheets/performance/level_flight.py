@@ -17,7 +17,7 @@ from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.air_of_the_day import DayAir
 from rotorkit.engine.power_of_the_day import EngineOnTheDay, power_in, scaled_to
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, TOO_CLOSE, Limit, Verdict, worst
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict, worst
 from rotorkit.judging.measured import Measured, measured, propagate_together
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
@@ -55,6 +55,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
+from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -78,6 +79,8 @@ HELD_AGAINST = (
     "was checked against formulas, not against a measured helicopter, and the ± does not cover how far it may be off."
 )
 ESTIMATED = f"{AN_ESTIMATE}: the power curve {HELD_AGAINST}"
+FLY_SLOWER = "fly slower"
+"""What to do about what the blades meet."""
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
@@ -233,6 +236,11 @@ class LevelFlight(DaySheet):
             to.say_to_do(
                 f"By this estimate it climbs best with {at['climb']} at {at['speed_best_climb_calibrated']} calibrated."
             )
+        to.say_what_helps("climb")
+        at_the_blades = [one for one in to.findings if one.key in ("advancing_tip_mach", "retreating_lift")]
+        bad = [one.verdict for one in at_the_blades if one.verdict.word in (TOO_CLOSE, OUT_OF_LIMITS)]
+        if bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
+            to.say_to_do(f"{to.told_to_do} {capital(FLY_SLOWER)} than {_at(to, blades)}.".strip(), *to.it_covers)
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])
         bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))
@@ -388,14 +396,20 @@ def _findings(
     to.tell("hover_power", "Power in the hover by the same model", found["hover"])
     to.tell("power_available", "Power available", found["available"])
     if blades:
-        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), KNOTS[to.system == "metric"], digits=3)
+        at = _at(to, blades)
         to.judge(
-            "advancing_tip_mach", f"Advancing tip: Mach number at {at} true", limits.advancing_tip_mach, blades["mach"],
+            "advancing_tip_mach", f"Advancing tip: Mach number at {at}", limits.advancing_tip_mach, blades["mach"],
             name="Mach number of the advancing tip", aside=True,
         )  # fmt: skip
         lift = _retreating(limits.retreating_lift, blades["lift"])
-        title = f"Retreating blade: lift coefficient at {at} true"
+        title = f"Retreating blade: lift coefficient at {at}"
         to.found("retreating_lift", title, lift, aside=lift.word == NO_LIMIT)
+
+
+def _at(to: DayWorking, blades: Mapping[str, Measured]) -> str:
+    """The airspeed at which the blades are judged, in words."""
+    speed = blades["speed"]
+    return f"{say(from_si(float(speed.si), speed.kind), KNOTS[to.system == 'metric'], digits=3)} true"
 
 
 def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
@@ -406,7 +420,7 @@ def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
         return verdict
     settle = (
         f"within the manual's limit, but where plain sections stall, at about {RETREATING_LIFT} (common practice, "
-        "no source): fly slower, or ask the kit maker what the limit is based on"
+        f"no source): {FLY_SLOWER}, or ask the kit maker what the limit is based on"
     )
     said = verdict.sentence.replace(f": {IN_LIMITS}", f": {TOO_CLOSE}")
     return replace(verdict, word=TOO_CLOSE, sentence=said, settle=settle)

@@ -42,6 +42,8 @@ MOST_TANKS = 4
 """Of so many tanks every order is looked at: there are 24 of four."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
+NO_STATIONS = "the aircraft file names no station yet: add yours under [loading], as places for a load"
+
 
 class Load(Row):
     """What is at one station."""
@@ -197,8 +199,9 @@ class LoadingSheet(Sheet):
         for i, row in rows:
             key = station_key(row.station, figures)
             if key is None:
-                there = ", ".join(one.title for one in figures.stations.values()) or "none"
-                to.problem(f"items.{i}.station", f"is not a station in the aircraft file; defined: {there}")
+                there = ", ".join(one.title for one in figures.stations.values())
+                said = f"is not a station in the aircraft file; defined: {there}" if there else NO_STATIONS
+                to.problem(f"items.{i}.station", said)
             elif row.mass is None:
                 to.problem(f"items.{i}.mass", "is missing: it cannot all be left at the end")
             elif row.left is not None and not figures.stations[key].burns:
