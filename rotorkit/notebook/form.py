@@ -1018,6 +1018,7 @@ class Form(Shown, Watching):
             doubts = [box.doubt() for box in self._all_boxes]
             figures = words.remarks(self.outcome, doubts) + words.findings_table(self.outcome)
             put(self.figures, pages.framed(figures))
+        self._keep_draft()  # on the drive before a field says what was understood
         for box in self._all_boxes:
             entry = box.spec.entry
             by = self._fields[entry.by].text if entry is not None and entry.by in self._fields else ""

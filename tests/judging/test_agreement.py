@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rotorkit.judging.agreement import AGREES, DIFFERS, DIFFERS_LITTLE, compare_by_hand
@@ -105,6 +105,7 @@ def test_the_difference_is_told_in_the_display_system() -> None:
     assert "54 ft/s" in compare_by_hand("600 ft/s", TIP_SPEED).sentence
 
 
+@example(value=1.03125, digits=4, off=-0.25)
 @given(value=st.floats(1e-3, 1e6), digits=st.integers(2, 8), off=st.floats(-0.49, 0.49))
 def test_what_is_rounded_rightly_agrees_however_many_digits(value: float, digits: int, off: float) -> None:
     """The figure rounded to any number of places agrees, and one whole unit further in the last place does not."""

@@ -46,6 +46,17 @@ def test_what_stands_is_there_again_as_typed_read_or_not(place: Path) -> None:
     assert Record(place).entries() == [], "the record is for what is saved"
 
 
+def test_a_reading_is_on_the_drive_before_the_form_says_that_it_is_understood(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What ends in between takes no reading with it that somebody has seen taken."""
+    form, told = opened(place), []
+    box = form._box("dial")
+    monkeypatch.setattr(box, "tell", lambda *_: told.append(opened(place).get("dial")))
+    form.set("dial", "26; 26.5")
+    assert told[0] == "26; 26.5"
+
+
 def test_a_key_press_that_is_not_taken_yet_is_kept_too(place: Path) -> None:
     form = opened(place)
     form._box("dial").control.value = "2"
