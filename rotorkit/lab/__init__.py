@@ -27,7 +27,7 @@ def lab_arguments(spare: bool = True) -> list[str]:
     return [
         f"--LabApp.extra_labextensions_path={EXTENSIONS}",
         f"--ServerApp.jpserver_extensions={__name__}=True",
-        # a kernel whose port another program took meanwhile would be started again at the same ports, till it is given up
+        # a kernel whose port another program took would be started again at the same ports, until it is given up
         "--KernelManager.cache_ports=False",
         *([f"--ServerApp.kernel_manager_class={__name__}.spare.Kernels"] if spare else []),
         *([f"--KernelManager.{ENCRYPTION}=auto"] if _can_encrypt() else []),

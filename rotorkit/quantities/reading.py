@@ -182,8 +182,8 @@ def read(
             _can_be(way, wanted, bare_unit, possible, other=True) for way in others
         ):
             found = _read(taken, wanted, bare_unit)
-            # our own meaning is written with one more nought (1.6530 lb), which the person did not write, or without the
-            # last one (1.03 ft/s), which they did
+            # our own meaning is written with one more zero (1.6530 lb), which the person did not write, or without the
+            # last one (1.03 ft/s), which the person did
             more = sum(one.isdigit() for one in taken) - sum(one.isdigit() for one in text)
             return replace(
                 found, typed=text, step=found.step * 10.0**more, complete=text if bare_unit is None else found.complete
