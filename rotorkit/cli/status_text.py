@@ -200,7 +200,7 @@ def _in_the_record(table: Table) -> str:
     states = [check.state for check in table.checks if check.state not in ("", NOTHING, NOT_STANDING)]
     if not states:
         return ""
-    said = [f"{states.count(RECORD)} of {len(states)} saved as they stand"]
+    said = [f"the readings of {states.count(RECORD)} of {len(states)} are saved"]
     for state, words in ((DRAFT, "in a draft only"), (NOT_AS_SAVED, NOT_AS_SAVED)):
         if names := [check.name for check in table.checks if check.state == state]:
             said.append(f"{words}: {', '.join(names)}")

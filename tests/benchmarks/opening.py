@@ -27,7 +27,7 @@ NOTEBOOKS = os.environ.get("ROTORKIT_NOTEBOOKS", "").split() or [
     name.removesuffix(".ipynb") for name in shipped_notebooks() if name.removesuffix(".ipynb") not in NO_FORM
 ]
 AS_LONG = "blade_angles"
-FIELDS, EDITS = 4, 4
+FIELDS, EDITS = 3, 3
 PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 ANSWER = f"{FRONT} .rotorkit-banner:not(:empty)"
 SCREENS = {

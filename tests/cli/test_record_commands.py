@@ -132,7 +132,7 @@ def test_status_of_a_record_that_cannot_be_read_counts_nothing_of_it(place: Path
     assert answer.code == 1
     assert answer.out.splitlines()[1].startswith("The record cannot be read"), "before any verdict"
     assert answer.out.count("\n") + answer.err.count("\n") <= 40, "told once: no check keeps its line for that alone"
-    assert "saved as they stand" not in answer.out
+    assert "are saved" not in answer.out
     assert "is cut off" in answer.err
     answer = run(place, "status", "pedal_left_tension")
     assert answer.code == 1
@@ -343,7 +343,7 @@ class TestStatus:
         change(place, 'gross_weight = "1,255 lb"', 'gross_weight = "1,190 lb"', "readings.toml")
         short = " ".join(run(place, "status").out.split())
         checks = tomllib.loads((place / "readings.toml").read_text(encoding="utf-8"))
-        assert f"Record: 3 of {len(checks)} saved as they stand." in short
+        assert f"Record: the readings of 3 of {len(checks)} are saved." in short
         assert "No longer stands as saved: pedal_left_tension. Why: " in short
         in_limits = short[short.index(" IN LIMITS ") : short.index("Figures in all:")]
         assert "hover_today est. (not what stands: readings.toml has others)" in in_limits
