@@ -239,8 +239,8 @@ def shared_page(browser: Browser) -> Iterator[Page]:
 
 
 ASKED_TOO_LATE = "Cannot read properties of null (reading 'promise')"
-"""What JupyterLab's own scripts now and then end with where a notebook is closed: their rate limiter has been disposed of
-(its `payload` is null) and is asked once more. Nobody sees anything of it."""
+"""What JupyterLab's own scripts now and then end with where a notebook is closed: their rate limiter has been disposed
+of (its `payload` is null) and is asked once more. Nobody sees anything of it."""
 
 
 @contextmanager
