@@ -154,7 +154,8 @@ class Bench:
             self.page.keyboard.press("Enter")
         time.sleep(self.draw.choice((0.0, 0.05, 0.2, 0.5, 1.5)))
         seen = self.look()
-        taken = not part and seen is not None and f"mean of 2: {float(reading):g}" in seen["echo"]
+        understood = re.escape(f"mean of 2: {float(reading):g}") + r"(?![\d.])"  # 28 is not what 28.5 says
+        taken = not part and seen is not None and bool(re.search(understood, seen["echo"]))
         self.interrupt(kind)
         time.sleep(0.3)
         after = self.wait_back()
