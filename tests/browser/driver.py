@@ -314,7 +314,7 @@ class Desk:
     def asked_nobody(self) -> None:
         """Fail where the page asked another machine for something, or where its own scripts went wrong."""
         assert self.requests == [], "the page asked another machine for something; a hangar has no net"
-        assert self.console_errors == [], "errors in the page's own scripts"
+        assert self.console_errors == [], "in the page's own scripts:\n" + "\n".join(self.console_errors)
 
     # looking and typing
 

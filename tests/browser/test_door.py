@@ -4,7 +4,7 @@ import json
 import re
 
 import psutil
-from playwright.sync_api import Route, expect
+from playwright.sync_api import Locator, Route, expect
 
 from rotorkit.folder.notebooks import source_hash
 from rotorkit.record import Record
@@ -65,14 +65,19 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     ).uncheck()  # the server keeps it, for the tests after this too
 
 
-def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: Desk) -> None:
-    desk = fresh_desk
-    page = desk.page
+def out_of_limits(desk: Desk) -> Locator:
+    """A cable's form with a reading typed that is out of limits; its verdict."""
     desk.open_notebook("cable_tension")
     desk.run_all()
     desk.fill("Dial reading", "33; 33; 33")
-    verdict = page.locator(f"{VERDICT} .rotorkit-word")
+    verdict = desk.page.locator(f"{VERDICT} .rotorkit-word")
     expect(verdict).to_contain_text("out of limits")
+    return verdict
+
+
+def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: Desk) -> None:
+    desk = fresh_desk
+    page, verdict = desk.page, out_of_limits(desk)
 
     def came_back() -> None:
         page.wait_for_function(STATE.replace("dataset.rotorkit", "dataset.rotorkit === 'run'"), timeout=60_000)
@@ -109,12 +114,7 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: De
 
 def test_a_kernel_that_cannot_start_or_does_not_answer(fresh_desk: Desk) -> None:
     desk = fresh_desk
-    page = desk.page
-    desk.open_notebook("cable_tension")
-    desk.run_all()
-    desk.fill("Dial reading", "33; 33; 33")
-    verdict = page.locator(f"{VERDICT} .rotorkit-word")
-    expect(verdict).to_contain_text("out of limits")
+    page, verdict = desk.page, out_of_limits(desk)
 
     # no kernel can be started for a moment: it is asked for again, and JupyterLab's box does not stay over the page
     def refused(route: Route) -> None:

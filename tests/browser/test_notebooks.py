@@ -45,7 +45,8 @@ def verdict(desk: Desk) -> str:
 
 def picture_words(desk: Desk) -> list[str]:
     pictures = desk.page.locator(f"{FRONT} .rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]")
-    return [pictures.nth(i).get_attribute("aria-label") or "" for i in range(pictures.count())]
+    words: list[str] = pictures.evaluate_all("all => all.map(one => one.getAttribute('aria-label') || '')")
+    return words  # of one moment: pictures that follow may be on their way
 
 
 @contextmanager
@@ -94,6 +95,15 @@ def test_a_questioned_reading_is_taken_and_pointed_out(run_once: Desk) -> None:
         assert verdict(desk)
 
 
+GONE_ON = """async (box, other) => {
+  box.focus();
+  box.dispatchEvent(new KeyboardEvent('keypress', {key: 'Enter', bubbles: true}));
+  other.focus();
+  await new Promise(next => setTimeout(next, 100));
+  return document.activeElement === other;
+}"""
+
+
 @shared("hover_margin")
 def test_by_keyboard_alone(run_once: Desk) -> None:
     """Enter goes down to the next reading; Tab and Shift and Tab to everything, choosers too."""
@@ -117,6 +127,9 @@ def test_by_keyboard_alone(run_once: Desk) -> None:
         expect(first).to_be_focused()
         keys.press("Tab")
         expect(desk.field("Weighed with")).to_be_focused()
+        # who is in another field by the time that Enter would go down stays in it: what is typed next is for that one
+        stayed = first.evaluate(GONE_ON, desk.field("Air temperature").element_handle())
+        assert stayed, "Enter took the keyboard from the field that was gone to"
 
 
 def paste(desk: Desk, box: Locator, marked: str, copied: str) -> None:

@@ -1,6 +1,8 @@
 """A form is loaded with the demo's readings, whatever folder the tests run in."""
 
+import shutil
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -15,6 +17,16 @@ def form() -> Callable[..., Form]:
         return open_form(sheet, check, Folder(demo_folder()))
 
     return made
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    """A working folder with the demo's files."""
+    folder = tmp_path / "hangar"
+    folder.mkdir()
+    for name in ("aircraft.toml", "readings.toml"):
+        shutil.copyfile(demo_folder() / name, folder / name)
+    return folder
 
 
 _OPENED: dict[str, tuple[Form, dict[str, object]]] = {}

@@ -1,13 +1,11 @@
 """Nothing typed is lost: a form's draft, what is undone, two windows, and what every face says of one check."""
 
 import asyncio
-import shutil
 import time
 from pathlib import Path
 
 import pytest
 
-from rotorkit.aircraft import demo_folder
 from rotorkit.cli.verdict_table import table_of
 from rotorkit.dossier.writing import document_of
 from rotorkit.edges import clock
@@ -19,15 +17,6 @@ from rotorkit.record import CHANGED, SAVED, Record, board, recheck
 from rotorkit.sheets import Folder
 
 CHECK = "pedal_left_tension"
-
-
-@pytest.fixture
-def place(tmp_path: Path) -> Path:
-    folder = tmp_path / "hangar"
-    folder.mkdir()
-    for name in ("aircraft.toml", "readings.toml"):
-        shutil.copyfile(demo_folder() / name, folder / name)
-    return folder
 
 
 def opened(place: Path, sheet: str = "cable_tension", check: str | None = CHECK) -> Form:

@@ -2,7 +2,6 @@
 
 import asyncio
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable
 from datetime import timedelta
@@ -11,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from rotorkit.aircraft import demo_folder, set_value, set_values
+from rotorkit.aircraft import set_value, set_values
 from rotorkit.edges import clock
 from rotorkit.notebook import AircraftForm, Form, home_page, open_form, watching
 from rotorkit.record import SAVED, STALE, Record, RecordError, board
@@ -21,15 +20,6 @@ from tests.record.test_attached import png
 CHECK = "pedal_left_tension"
 LIMIT = "cables.pedal_left.limits.tension"
 ELSEWHERE = "The aircraft file was changed elsewhere: worked out again with it."
-
-
-@pytest.fixture
-def place(tmp_path: Path) -> Path:
-    folder = tmp_path / "hangar"
-    folder.mkdir()
-    for name in ("aircraft.toml", "readings.toml"):
-        shutil.copyfile(demo_folder() / name, folder / name)
-    return folder
 
 
 def opened(place: Path, sheet: str = "cable_tension", check: str | None = CHECK) -> Form:

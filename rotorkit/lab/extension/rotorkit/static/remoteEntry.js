@@ -552,7 +552,8 @@
           if (event.key !== 'Enter' || event.shiftKey || event.ctrlKey || event.altKey || event.metaKey) return;
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
           const next = below(box);
-          if (next) setTimeout(() => { next.focus(); next.select(); }, 0);   // once the field itself has had the key
+          // once the field itself has had the key; who has gone to another field in the meantime stays there
+          if (next) setTimeout(() => { if (document.activeElement === box) { next.focus(); next.select(); } }, 0);
         }, true);
 
         // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
@@ -591,7 +592,7 @@
           for (const box of document.querySelectorAll('.jp-Dialog')) {
             const head = box.querySelector('.jp-Dialog-header');
             const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
-            const lost = Array.from(pages.values()).some(page => page.state === 'lost' || page.tries.length);
+            const lost = Array.from(pages.values()).some(page => page.state === 'lost');
             const same = head && (head.textContent === 'Server Connection Error' && door.trouble
               || head.textContent === 'Kernel Restarting' && ours
               || head.textContent === 'Error Starting Kernel' && lost);
