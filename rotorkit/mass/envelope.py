@@ -20,18 +20,6 @@ from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
 
-__all__ = [
-    "AXES",
-    "Envelope",
-    "Margins",
-    "PathCheck",
-    "Standing",
-    "ballast_that_brings_inside",
-    "burn_path",
-    "envelope",
-    "most_that_may_be_added",
-]
-
 AXES = {
     "arm": Length,
     "lateral arm": Length,

@@ -67,8 +67,6 @@ from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
-
 CURVE_POINTS = 41
 CURVE_READ_TO = 0.03
 """How well `AUTOROTATION_DESCENT_RATIO` could be read from NACA TN 2474."""
