@@ -298,6 +298,8 @@ class PitchRiggingWork(BladeAngleWork):
                 ]
             )
         self.links = self._read_links()
+        self.opposed = False
+        """Whether a blade went the opposite way to what the aircraft file says: any plan may then be the wrong way."""
 
     # threads
 
@@ -549,12 +551,13 @@ class PitchRiggingWork(BladeAngleWork):
         name = f"{capital(adjuster.name)}, one flat at {in_sentence(station)}"
         differs = abs(float(effect.si) - expected) > known
         if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
-            self.notes.append(
-                f"{name}: {said}: the blade went the opposite way to what the aircraft file says. Check "
-                "lengthening (or the "
-                f"rod's sign), which way you called longer, and the protractor, before you turn anything else."
+            self.lead.append(
+                f"{name}: {said}: the blade went the opposite way to what the aircraft file says. Turn nothing until "
+                "you know why: lengthening (or the rod's sign), which way you called longer, or the protractor's sign."
             )
-        elif differs:
+            self.opposed = True
+            return None
+        if differs:
             self.notes.append(
                 f"{name}: {said}: they differ by more than the uncertainty of the readings. Check arm and threads."
             )
@@ -579,7 +582,10 @@ class PitchRiggingWork(BladeAngleWork):
         places, stations = self._places(), self._stations()
         adjusters, how = self._adjusters(places)
         adjusters = self._measured_effects(adjusters)
-        if stations and adjusters:
+        if self.opposed:
+            self.missing.append("what explains a blade that went the opposite way when flats were turned")
+            self.say_to_do("Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
+        elif stations and adjusters:
             made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
             if made is not None:
                 self.pictures += made.pictures(self.system)
