@@ -14,7 +14,7 @@ from rotorkit.formula.notation import latex_letter
 from rotorkit.formula.tabled import TableGiven, is_column
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
 from rotorkit.judging.measured import Measured, combine
-from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
+from rotorkit.quantities import Kind, QuantityError, from_si, say
 from rotorkit.sources import Citation
 
 REGISTERED: list[Formula] = []
