@@ -135,10 +135,12 @@
                 this.unanswered.add(msg_id);
                 this.overdue = this.overdue || setTimeout(() => this.old(true), OLD);
               }
-              if (direction === 'recv' && msg_type === 'status' && msg.content.execution_state === 'idle') {
-                this.unanswered.delete(msg.parent_header.msg_id);
-                if (!this.unanswered.size) this.old(false);
-              }
+            });
+            // taken once all that the kernel said before it has been: by then a field has sent on what it held back
+            session.iopubMessage.connect((_, { header, content, parent_header }) => {
+              if (header.msg_type !== 'status' || content.execution_state !== 'idle') return;
+              this.unanswered.delete(parent_header.msg_id);
+              if (!this.unanswered.size) this.old(false);
             });
             session.kernelChanged.connect(() => this.forget());
           }
