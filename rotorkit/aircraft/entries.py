@@ -25,24 +25,6 @@ from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, rea
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.taken_from import parted
 
-__all__ = [
-    "NOT_FILLED_IN",
-    "Choice",
-    "Entry",
-    "Figures",
-    "GivenRows",
-    "LimitEntry",
-    "MissingFigures",
-    "NeededText",
-    "Readings",
-    "Section",
-    "as_date",
-    "message_of",
-    "need_of",
-    "needed",
-    "twin",
-]
-
 NOT_FILLED_IN = "is not filled in yet"
 """How the message on a place begins that is still blank; by it a blank form is told from a wrong one."""
 

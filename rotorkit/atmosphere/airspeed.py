@@ -19,12 +19,6 @@ from rotorkit.atmosphere.standard import (
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import Density, Pressure, Speed
 
-__all__ = [
-    "calibrated_airspeed",
-    "impact_pressure",
-    "true_airspeed",
-]
-
 AIRSPEED = ("0 kt", "300 kt")
 _SHOWN = {"airspeed": ("kt", "kt"), "result": ("kt", "kt")}
 _AIR = {"pressure": TROPOSPHERE_PRESSURE, "density": TROPOSPHERE_DENSITY}

@@ -16,16 +16,6 @@ from rotorkit.formula import formula
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
 from rotorkit.quantities import Length, Mass, QuantityError, Unbalance, required_kind
 
-__all__ = [
-    "MatchedBlades",
-    "Station",
-    "centre_of_mass",
-    "match_blades",
-    "smallest_shown",
-    "span_moment_from_knife_edge",
-    "span_moment_from_scales",
-]
-
 _STATICS = sources.ARITHMETIC
 _UNBALANCE = required_kind(Unbalance)
 

@@ -8,8 +8,6 @@ from rotorkit import sources
 from rotorkit.formula import acos, cos, formula, sqrt
 from rotorkit.quantities import Angle, Mass, Speed
 
-__all__ = ["move_from_trial", "weight_from_trial", "what_the_trial_did"]
-
 _ARROWS = sources.VAUGHAN_BALANCING.at("one plane, the arrows drawn")
 _VALID = {"as_found": ("0 in/s", "20 in/s"), "with_trial": ("0 in/s", "20 in/s"), "between": ("0 deg", "180 deg")}
 

@@ -27,31 +27,6 @@ from rotorkit.quantities import (
     Stress,
 )
 
-__all__ = [
-    "belt_allowed_tension",
-    "belt_linear_density",
-    "belt_power",
-    "belt_power_from_initial_tension",
-    "belt_shaft_load",
-    "belt_slip_margin",
-    "belt_speed",
-    "belt_speed_for_greatest_power",
-    "belt_tension_ratio",
-    "centrifugal_tension",
-    "deflection_force",
-    "deflection_rule",
-    "initial_tension",
-    "initial_tension_for_power",
-    "number_of_belts",
-    "power_of_one_belt",
-    "slack_side_tension",
-    "span_frequency",
-    "tension_difference_for_power",
-    "tension_from_deflection",
-    "tension_from_span_frequency",
-    "tight_side_tension_for_power",
-]
-
 _LETTERS = {
     "friction_coefficient": r"\mu", "wrap": r"\theta", "groove_angle": r"2\beta", "tight_side": "T_1",
     "slack_side": "T_2", "initial_tension": "T_0", "linear_density": "m", "speed": "v", "power": "P",

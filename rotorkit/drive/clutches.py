@@ -32,24 +32,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "LineContact",
-    "centrifugal_clutch_torque",
-    "clutch_acceleration",
-    "clutch_pressure_mean",
-    "clutch_pressure_uniform_wear",
-    "clutch_slip_energy",
-    "clutch_slip_energy_of_two_rotors",
-    "clutch_slip_time",
-    "clutch_torque_uniform_pressure",
-    "clutch_torque_uniform_wear",
-    "cone_clutch_torque",
-    "line_contact",
-    "plate_force_for_pressure",
-    "roller_clutch_normal_force",
-    "roller_clutch_wedges",
-]
-
 _RADIUS = ("0.1 mm", "5 m")
 _LETTERS = {
     "friction_coefficient": r"\mu", "plate_force": "W", "outer_radius": "r_o", "inner_radius": "r_i", "faces": "n",

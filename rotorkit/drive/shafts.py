@@ -21,25 +21,6 @@ from rotorkit.quantities import (
     TorsionalStiffness,
 )
 
-__all__ = [
-    "bolt_shear_stress",
-    "equivalent_length",
-    "flange_friction_torque",
-    "key_bearing_stress",
-    "key_shear_stress",
-    "peak_torque",
-    "polar_second_moment",
-    "power_from_torque",
-    "shaft_twist",
-    "solid_diameter_for_stress",
-    "spline_bearing_stress",
-    "torque_for_stress",
-    "torque_for_twist",
-    "torque_from_power",
-    "torsion_stress",
-    "torsional_stiffness",
-]
-
 _RPM = ("0.001 rpm", "100000 rpm")
 _INCHES = ("in", "mm")
 _DIAMETER = ("0.1 mm", "5 m")

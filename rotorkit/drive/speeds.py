@@ -10,21 +10,6 @@ from rotorkit.formula import formula, pi
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Frequency, Length, Ratio, RotationRate
 
-__all__ = [
-    "belt_slip",
-    "blade_passage_frequency",
-    "gear_driven_speed",
-    "highest_power_off_rotor_speed",
-    "least_power_on_rotor_speed",
-    "lowest_power_off_rotor_speed",
-    "needle_split",
-    "pulley_driven_speed",
-    "ratio_by_turns",
-    "rotation_rate_from_passages",
-    "speed_ratio",
-    "tachometer_error",
-]
-
 _DIAMETER = ("1 mm", "10 m")
 _RPM = ("0 rpm", "100000 rpm")
 _INCHES = ("in", "mm")

@@ -18,15 +18,6 @@ from rotorkit.quantities import (
     Volume,
 )
 
-__all__ = [
-    "brake_mean_effective_pressure",
-    "brake_torque",
-    "engine_displacement",
-    "engine_power_from_torque",
-    "engine_torque",
-    "specific_fuel_consumption",
-]
-
 
 @formula(
     source=sources.DEFINITION.at("swept volume"),

@@ -14,18 +14,6 @@ from rotorkit.formula.functions import pi, sqrt
 from rotorkit.quantities import Density, GaugePressure, Length, MassFlow, Pressure, Ratio, Speed, Temperature
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "air_density_at",
-    "air_fuel_ratio",
-    "air_fuel_ratio_behind_filter",
-    "air_speed_that_lifts_fuel",
-    "depression_for_jet_flow",
-    "throat_density",
-    "throat_diameter",
-    "throat_diameter_for_depression",
-    "throat_pressure",
-]
-
 SIMPLE = sources.GUPTA_ENGINES.at("chapter 9, simple carburettor")
 
 

@@ -21,21 +21,6 @@ from rotorkit.quantities import (
     VolumeFlow,
 )
 
-__all__ = [
-    "CARBON_MONOXIDE_LIMIT",
-    "air_heat_flow",
-    "air_temperature_rise",
-    "cooling_air_flow",
-    "cooling_air_speed",
-    "cooling_corrected_temperature",
-    "cooling_opening",
-    "cowl_pressure_drop",
-    "fan_flow",
-    "fan_power",
-    "fan_pressure",
-    "hottest_ambient",
-]
-
 CARBON_MONOXIDE_LIMIT = Constant(1 / 20000, "", "x_{CO}", sources.CFR_14.at("27.831(b): one part in 20,000"))
 """Carbon monoxide in the cabin, by volume: 50 parts in a million, in forward flight and in a hover in still air."""
 HOT_LAPSE = Constant(2.0 / 304.8, "K/m", "L", sources.CFR_14.at("27.1043(b): 3.6 degF each 1000 ft"))

@@ -29,30 +29,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "FUEL_FLOW_FACTORS",
-    "avgas_density",
-    "fuel_flow_at_head",
-    "fuel_flow_factor",
-    "fuel_flow_from_test",
-    "fuel_flow_share",
-    "fuel_head",
-    "fuel_mass",
-    "fuel_mass_flow",
-    "fuel_needed_at_power",
-    "fuel_volume_flow",
-    "jar_shares",
-    "jar_spread",
-    "jet_diameter",
-    "jet_diameter_for_flow",
-    "jet_mass_flow",
-    "least_expansion_space",
-    "least_sump",
-    "pressure_of_head",
-    "required_fuel_flow",
-    "share_to_the_mean",
-]
-
 FUEL_FLOW_FACTORS = {"gravity": 1.5, "pump": 1.25}
 """What the system must pass, over the need at take-off power: 14 CFR 23.955 (older text). 27.955 asks for 100 % in the
 worst condition of the system."""

@@ -14,25 +14,6 @@ from rotorkit.formula.contract import contract
 from rotorkit.formula.functions import acos, asin, cos, sin, sqrt
 from rotorkit.quantities import Acceleration, Angle, Length, QuantityError, Ratio, RotationRate, Speed, Volume
 
-__all__ = [
-    "angle_of_arc",
-    "angle_of_greatest_piston_speed",
-    "angle_of_zero_piston_acceleration",
-    "arc_on_disc",
-    "crank_angle",
-    "crank_angle_before_top_offset",
-    "cylinder_volume",
-    "piston_acceleration",
-    "piston_acceleration_two_terms",
-    "piston_speed",
-    "piston_speed_two_terms",
-    "piston_travel",
-    "piston_travel_offset",
-    "timing_from_disc",
-    "true_top_dead_centre",
-    "true_top_dead_centre_offset",
-]
-
 SLIDER_CRANK = sources.ARITHMETIC.at("geometry of crank and connecting rod")
 STROKE = ("1 mm", "1 m")
 ROD = ("2 mm", "5 m")

@@ -12,20 +12,6 @@ from rotorkit.formula import formula
 from rotorkit.formula.functions import atan, tan
 from rotorkit.quantities import Angle, Constant, Length, Mass, MassDifference, MassMoment, Power
 
-__all__ = [
-    "ballast_mass",
-    "centre_of_gravity",
-    "centre_of_gravity_after_change",
-    "centre_of_gravity_change_by_shift",
-    "centre_of_gravity_levelled",
-    "hang_angle",
-    "height_of_centre_of_gravity",
-    "mass_moment",
-    "mass_to_shift",
-    "minimum_fuel_for_forward_check",
-    "net_mass",
-]
-
 FORWARD_CHECK_FUEL = Constant(
     0.5 * 0.45359237 / 745.6998715822702, "kg/W", "f", sources.AC_43_13_1B.at("chapter 10, minimum fuel: 1/12 gal/hp")
 )

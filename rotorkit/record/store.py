@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from rotorkit.folder.checks import Folder
     from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 
 SAVED = "saved"
 CHANGED = "changed since saved"

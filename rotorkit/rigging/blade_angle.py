@@ -53,18 +53,6 @@ from rotorkit.formula import formula
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Ratio
 
-__all__ = [
-    "blade_angle",
-    "blade_angle_protractor_kept_facing_one_way",
-    "blade_angle_protractor_turned_with_blade",
-    "blade_to_blade_spread",
-    "protractor_zero_end_for_end",
-    "shaft_lean_protractor_kept_facing_one_way",
-    "shaft_lean_protractor_turned_with_blade",
-    "surface_slope_end_for_end",
-    "travel_between_stops",
-]
-
 _HALF_CIRCLE = ("-180 deg", "180 deg")
 _SIGN = frozenset({"-1", "1"})
 _READINGS = {"first": _HALF_CIRCLE, "second": _HALF_CIRCLE}

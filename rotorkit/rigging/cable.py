@@ -11,17 +11,6 @@ from rotorkit import sources
 from rotorkit.formula import formula, pi
 from rotorkit.quantities import Area, Force, Length, Ratio, Stiffness, Stress, StretchFactor
 
-__all__ = [
-    "axial_stiffness_from_stretch_factor",
-    "axial_stiffness_of_uniform_bar",
-    "cable_stretch_ratio",
-    "end_stiffness",
-    "metallic_area",
-    "stiffness_felt_by_one_run",
-    "stiffness_in_series",
-    "stretched_length",
-]
-
 _POSITIVE_LENGTH = ("1e-6 m", None)
 _POSITIVE_FORCE = ("1e-6 N", None)
 _POSITIVE_STIFFNESS = ("1e-6 N/m", None)

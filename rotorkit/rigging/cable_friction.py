@@ -11,8 +11,6 @@ from rotorkit import sources
 from rotorkit.formula import exp, formula, log, sin
 from rotorkit.quantities import Angle, Force, Length, Ratio
 
-__all__ = ["friction_coefficient_from_tensions", "tension_after_wrap", "tension_loss_at_turning_pulley"]
-
 _PULL = ("0 lbf", None)
 _MORE = ("1e-6 N", None)
 _WRAP = ("0 deg", "3600 deg")

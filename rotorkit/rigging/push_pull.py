@@ -34,19 +34,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging.cable_strength import strength_margin
 
-__all__ = [
-    "TubeColumn",
-    "buckling_load",
-    "euler_load",
-    "johnson_load",
-    "radius_of_gyration",
-    "slenderness_ratio",
-    "transition_slenderness",
-    "tube_area",
-    "tube_column",
-    "tube_second_moment",
-]
-
 _LENGTH, _RATIO = required_kind(Length), required_kind(Ratio)
 _POSITIVE = ("1e-5 m", None)
 _INCHES = ("in", "mm")

@@ -18,19 +18,6 @@ from rotorkit import sources
 from rotorkit.formula import formula, pi
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Stiffness, Torque
 
-__all__ = [
-    "Thread",
-    "flats_for_turns",
-    "length_change_both_ends",
-    "length_change_one_end",
-    "length_change_same_hand",
-    "stretch_under_force",
-    "thread",
-    "tightening_torque",
-    "turn_of_nut",
-    "turns_for_length_change",
-]
-
 _PITCH = ("1e-5 m", "0.25 in")
 _INCHES = ("in", "mm")
 

@@ -36,19 +36,6 @@ from rotorkit.rotor.ranges import (
 )
 from rotorkit.rotor.vertical import AUTOROTATION_DESCENT_RATIO
 
-__all__ = [
-    "ENERGY_PER_POWER_GUIDELINE",
-    "autorotation_descent_rate",
-    "autorotative_index_of_energy",
-    "autorotative_index_of_inertia",
-    "energy_per_power",
-    "glide_ratio",
-    "rotor_energy",
-    "rotor_speed_ratio_after_power_loss",
-    "time_until_rotor_speed_ratio",
-    "vertical_autorotation_descent_rate",
-]
-
 ENERGY_PER_POWER_GUIDELINE = Constant(
     1.5, "s", "t_E", sources.ROTORCRAFT_DESIGN_NOTES.at("rotor energy over hover power, single engine")
 )

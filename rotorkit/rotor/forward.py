@@ -24,18 +24,6 @@ from rotorkit.rotor.ranges import (
     TIP_SPEED,
 )
 
-__all__ = [
-    "advance_ratio",
-    "climb_rate_from_excess_power",
-    "flat_plate_area_from_power",
-    "induced_power_level_flight",
-    "induced_velocity_fast_flight",
-    "induced_velocity_level_flight",
-    "parasite_power",
-    "profile_power_level_flight",
-    "rotor_power_level_flight",
-]
-
 _DISK = {"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "airspeed": AIRSPEED}
 _DISK_LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A", "airspeed": "V"}
 _KNOTS = {"airspeed": ("kt", "kt")}

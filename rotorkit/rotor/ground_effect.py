@@ -20,16 +20,6 @@ from rotorkit.rotor.ranges import (
     RADIUS,
 )
 
-__all__ = [
-    "download_ratio",
-    "ground_effect_induced_power_ratio_cheeseman_bennett",
-    "ground_effect_induced_power_ratio_hayden",
-    "ground_effect_thrust_ratio_cheeseman_bennett",
-    "ground_effect_thrust_ratio_cheeseman_bennett_moving",
-    "rotor_height_ratio",
-    "thrust_with_download",
-]
-
 
 @formula(
     source=sources.DEFINITION.at("rotor height over radius"),

@@ -22,17 +22,6 @@ from rotorkit.formula.functions import atan, cos, sin, tan
 from rotorkit.quantities import Angle, Force, Length, MassMoment, Ratio, RotationRate, TorsionalStiffness
 from rotorkit.rotor.ranges import ROTOR_SPEED
 
-__all__ = [
-    "cyclic_for_disk_tilt",
-    "cyclic_remaining",
-    "disk_tilt_with_side_force",
-    "height_along_mast",
-    "height_with_hub_stiffness",
-    "hub_stiffness",
-    "mast_lean_with_side_force",
-    "offset_from_mast",
-]
-
 STATICS = sources.ARITHMETIC.at("balance of forces, and of moments about the hub (statics)")
 LEAN = ("-15 deg", "15 deg")
 HEIGHT = ("1 mm", None)

@@ -2,44 +2,6 @@
 
 from __future__ import annotations
 
-__all__ = [
-    "AFTER_ADJUSTING",
-    "AIR_TURNS_THE_CRANK",
-    "AN_AID",
-    "AUTOROTATION",
-    "BALANCE_WEIGHTS",
-    "BELTS_AND_FINGERS",
-    "BLADE_STALL",
-    "CABLES_UNDER_LOAD",
-    "CARBON_MONOXIDE",
-    "CYCLIC_AT_THE_EDGE",
-    "CYCLIC_REVERSED",
-    "ENGINE_OFF",
-    "ESTIMATE",
-    "FUEL_IN_THE_OPEN",
-    "GROUND_EFFECT",
-    "GROUND_RESONANCE",
-    "GROUND_RUN",
-    "HANDS_IN_LINKAGE",
-    "HEIGHT_VELOCITY",
-    "INSPECTION",
-    "LIVE_IGNITION",
-    "LOCKING",
-    "MANUAL_GOVERNS",
-    "NOT_LEANED_IN_FLIGHT",
-    "NO_APPROVAL",
-    "ON_JACKS",
-    "PEDAL",
-    "SHAFT_WHIRL",
-    "SHORT",
-    "SIGNATURE",
-    "THREADS_OF_TURNBUCKLES",
-    "THREAD_ENGAGEMENT",
-    "TURNING_AT_SPEED",
-    "TURNING_ROTORS",
-    "VORTEX_RING",
-]
-
 AIR_TURNS_THE_CRANK = (
     "Air in a cylinder turns the crank, and everything coupled to it, with force: hold the crank before "
     "opening the air, and keep everybody clear of fan, belts and blades."

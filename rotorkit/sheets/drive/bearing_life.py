@@ -29,8 +29,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, ISO_281, cautions
 
-__all__ = ["BearingLife", "DutyRow"]
-
 _FORCE, _RATE, _RATIO, _TIME = map(required_kind, (Force, RotationRate, Ratio, Time))
 _POUNDS = ("lbf", "N")
 LOAD = Entry(Force, _POUNDS, ("0 lbf", "100000 lbf"), ("1 lbf", "10000 lbf"))

@@ -17,8 +17,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["BeltLine"]
-
 _INCHES = ("in", "mm")
 GAP = Entry(Length, _INCHES, ("-4 in", "4 in"), ("-1/2 in", "1/2 in"), by="rule")
 PLACE = Entry(Length, _INCHES, ("-40 in", "40 in"), ("-12 in", "12 in"))

@@ -41,8 +41,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["BeltRun", "BeltTension"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lbf", "N")
 FREQUENCY = Entry(Frequency, None, ("2 Hz", "1000 Hz"), ("10 Hz", "300 Hz"), repeats=True)

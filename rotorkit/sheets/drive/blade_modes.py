@@ -36,10 +36,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, EPPS_CHANDRA_1996, VIBRATION, cautions
 
-__all__ = [
-    "BladeModes", "SectionRow", "blade_crossings", "blade_of", "fan_chart", "margin_words", "order_count", "separation",
-]  # fmt: skip
-
 _INCHES = ("in", "mm")
 _RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
 FLAP, LAG = 3, 2

@@ -29,8 +29,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["CouplingAlignment", "DialRow"]
-
 Bracket = Literal["on the fixed shaft", "on the shaft to be moved"]
 Face = Literal["front face", "back face"]
 BRACKETS: tuple[str, ...] = ("on the fixed shaft", "on the shaft to be moved")

@@ -30,8 +30,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import DEFINITION, JCGM_100, cautions
 
-__all__ = ["GearboxOil", "OilRow"]
-
 _F = ("degF", "degC")
 _RISE, _TIME = required_kind(TemperatureDifference), required_kind(Time)
 TEN_HOURS = 36000.0

@@ -50,8 +50,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["GroundResonanceSheet", "RockingRow"]
-
 _INCHES = ("in", "mm")
 _RATE = required_kind(RotationRate)
 _MASS = required_kind(Mass)

@@ -30,8 +30,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, HERTZ, cautions
 
-__all__ = ["OneWayClutch"]
-
 _INCHES = ("in", "mm")
 STEEL, POISSON = 207e9, 0.29
 """Both of bearing steel (handbook figures, from memory)."""

@@ -44,8 +44,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["RotorBrake"]
-
 _INCHES = ("in", "mm")
 _RATE, _TIME, _TEMPERATURE = map(required_kind, (RotationRate, Time, Temperature))
 SLOW, DIFFERS = 0.05, 0.3

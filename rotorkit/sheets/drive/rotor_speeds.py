@@ -22,8 +22,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import CFR_14, cautions
 
-__all__ = ["RotorSpeeds"]
-
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
 ENGINE = Entry(RotationRate, None, ("50 rpm", "12000 rpm"), ("300 rpm", "6000 rpm"))
 JOINED_BY = Limit(

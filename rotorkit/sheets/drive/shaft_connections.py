@@ -27,8 +27,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["ShaftConnections"]
-
 _INCHES, _STRESS = ("in", "mm"), ("psi", "MPa")
 _SMALL = Entry(Length, _INCHES, ("0.01 in", "20 in"), ("0.05 in", "6 in"))
 _DIAMETER = Entry(Length, _INCHES, ("0.05 in", "60 in"), ("0.3 in", "20 in"))

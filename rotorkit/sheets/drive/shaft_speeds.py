@@ -22,8 +22,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["ShaftSpeeds", "the_train"]
-
 TURNS = Entry(Angle, ("turn", "turn"), ("0.5 turn", "2000 turns"), ("2 turns", "500 turns"))
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
 ROTOR_OPTICAL = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"), by="optical")

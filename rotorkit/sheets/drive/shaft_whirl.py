@@ -37,8 +37,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
-__all__ = ["HangerRow", "MassRow", "ShaftWhirl"]
-
 _INCHES = ("in", "mm")
 _LENGTH = required_kind(Length)
 _RATE = required_kind(RotationRate)

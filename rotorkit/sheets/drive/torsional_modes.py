@@ -51,8 +51,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
 
-__all__ = ["DiscRow", "SpringRow", "TorsionalModesSheet"]
-
 _RATE, _TORQUE, _RATIO = map(required_kind, (RotationRate, Torque, Ratio))
 BLADES, HUB = "main-rotor blades", "main rotor's hub"
 CLEAR = Limit("margin to a torsional resonance", Ratio, low="0", source="physics: no firing order meets a mode in use")

@@ -25,8 +25,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import JCGM_100, UNIVERSAL_JOINT, cautions
 
-__all__ = ["UniversalJoints"]
-
 _JOINT = Entry(Angle, None, ("0 deg", "60 deg"), ("0 deg", "25 deg"), by="protractor")
 ONE, IN_PLANE, QUARTER = "one joint alone", "in one plane", "a quarter turn apart"
 FREE, STIFF, PLAY = "free, no play", "stiff or rough", "play to be felt"

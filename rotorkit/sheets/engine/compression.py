@@ -18,8 +18,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["Compression", "CylinderRow"]
-
 _INCHES = ("in", "mm")
 _PSI = ("psi", "bar")
 Orifice = Literal["not looked at", "0.040 in", "0.060 in"]

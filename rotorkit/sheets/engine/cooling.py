@@ -42,8 +42,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["Cooling", "Hot", "Place"]
-
 _F = ("°F", "°C")
 _PSI = ("psi", "kPa")
 HEAD: Literal["cylinder head"] = "cylinder head"

@@ -46,8 +46,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["FuelFlow", "Jar", "Run"]
-
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 _GALLONS = ("gal", "L")

@@ -28,8 +28,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["IgnitionTiming", "Spark"]
-
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 DISC = Entry(Angle, _DEG, ("-360 deg", "720 deg"), by="disc", repeats=True)

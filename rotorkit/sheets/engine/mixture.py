@@ -48,8 +48,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Mixture", "Step"]
-
 _FLOW = ("gal/h", "L/h")
 _F = ("°F", "°C")
 _BORE = ("in", "mm")

@@ -8,8 +8,6 @@ from pydantic import Field
 
 from rotorkit.sheets.working import Working
 
-__all__ = ["fingerprint_field", "recording_field", "say_recorded", "stretch_field", "was_wrong_field"]
-
 HOW = '"12:00 to 13:30" from the first row, or by the file\'s clock "14:05:30 to 14:07:00".'
 
 

@@ -24,8 +24,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["Alone", "RunUp"]
-
 _RPM = ("rpm", "rpm")
 _PSI = ("psi", "bar")
 _F = ("°F", "°C")

@@ -42,8 +42,6 @@ from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_
 from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 
-__all__ = ["AntiTorqueMargin"]
-
 CURVE_POINTS = 49
 ANGLE_LEFT = Limit("blade angle remaining", Angle, low="0 deg", source="physics: the nose is held within the stops")
 THRUST_LEFT = Limit("thrust remaining", Force, low="0 lbf", source="physics: the nose is held by the thrust there is")

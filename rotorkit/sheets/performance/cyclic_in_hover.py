@@ -49,8 +49,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital
 from rotorkit.sources import cautions
 
-__all__ = ["CyclicInHover", "LoadingRow"]
-
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 _POUNDS = ("lb", "kg")

@@ -53,21 +53,6 @@ from rotorkit.sheets.performance.power_reckoning import (
 )
 from rotorkit.sheets.working import Working, key_of, value_of
 
-__all__ = [
-    "AS_ESTIMATED",
-    "BY_HOVERS",
-    "BY_THE_THEORY",
-    "LEFT_OUT",
-    "NO_STALL",
-    "NO_TRIM",
-    "SPREAD",
-    "DaySheet",
-    "DayWorking",
-    "EstimateSheet",
-    "EstimateWorking",
-    "HoverPower",
-]
-
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
 NO_STALL = Limit(

@@ -69,8 +69,6 @@ from rotorkit.sheets.performance.power_reckoning import BY_BLADES, HOVER_USED
 from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["HoverMargin"]
-
 _INCHES = ("in", "mm")
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11

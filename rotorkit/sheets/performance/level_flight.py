@@ -59,8 +59,6 @@ from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
-
 CURVE_UNTESTED = (
     "The ± covers the aircraft file's figures and the readings; it does not cover how far the power "
     "curve itself may be off. Fly it, and correct the file."

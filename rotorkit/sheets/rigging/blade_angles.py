@@ -40,9 +40,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, 
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["BladeAngles", "StationRow"]
-
-
 Position = Literal["low stop", "neutral", "high stop"]
 POSITIONS: tuple[str, ...] = get_args(Position)
 LOW_STOP, NEUTRAL, HIGH_STOP = POSITIONS

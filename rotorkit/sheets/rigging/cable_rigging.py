@@ -51,9 +51,6 @@ from rotorkit.sheets.rigging.gauge_reading import cable_used, share_not_known
 from rotorkit.sheets.working import capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
-
-
 SLIDES = 0.1
 """An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
 practice, no source)."""

@@ -39,9 +39,6 @@ from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOW
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
-__all__ = ["CableTension", "CableTensionWork", "tension_chart"]
-
-
 COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
 """A cable that goes slack only outside these does not go slack in use."""
 

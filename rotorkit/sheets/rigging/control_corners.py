@@ -21,8 +21,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["ControlCorners", "CornerRow"]
-
 Contact = Literal["not looked at", "free", "touches or binds"]
 CONTACTS: tuple[str, ...] = get_args(Contact)
 Reached = Literal["not looked at", "every control", "one falls short"]

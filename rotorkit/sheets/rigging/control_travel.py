@@ -30,8 +30,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, 
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["ControlTravel", "TravelRow"]
-
 Way = Literal["rising", "falling", "not watched"]
 WAYS: tuple[str, ...] = get_args(Way)
 LIBRARY_WAY: dict[str, Literal["up", "down", ""]] = {"rising": "up", "falling": "down", "not watched": ""}

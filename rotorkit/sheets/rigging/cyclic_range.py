@@ -39,9 +39,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWo
 from rotorkit.sheets.rigging.turning import Plan, plan
 from rotorkit.sources import cautions
 
-__all__ = ["CyclicRange", "ReferenceRow", "StickRow"]
-
-
 ANY_BLADE = "blade"
 QUESTION_PHASE = math.radians(3.0)
 """A phase error beyond this, and beyond its uncertainty, is pointed out (our own choice)."""

@@ -40,8 +40,6 @@ from rotorkit.rigging import (
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.working import Working
 
-__all__ = ["AIRFRAME", "DIAL", "EVERYDAY", "SHOWN", "CableWork", "Slope", "share_not_known"]
-
 QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")

@@ -53,9 +53,6 @@ from rotorkit.sheets.rigging.turning import Plan, link_words, plan
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["LinkRow", "PitchRigging", "TrialRow"]
-
-
 GOOD_ENOUGH = 0.1
 """A measured effect of a flat takes the place of the geometry's where it is known to this part of itself, or where the
 two differ by more than it is known to."""

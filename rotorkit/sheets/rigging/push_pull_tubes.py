@@ -38,8 +38,6 @@ from rotorkit.sheets.rigging.rod_ends import (
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["PushPullTubes", "RodEndRow"]
-
 _INCHES = ("in", "mm")
 BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube carries the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")

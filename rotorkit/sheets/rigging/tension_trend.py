@@ -41,8 +41,6 @@ from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWo
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
-__all__ = ["DayRow", "TensionTrend"]
-
 DAY = 86400.0
 MET, MAY_BE_MET = "was met on", "it may have been reached already"
 DAYS_AHEAD = 7

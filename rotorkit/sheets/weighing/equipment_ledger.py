@@ -23,8 +23,6 @@ from rotorkit.sheets.weighing.weigh_in import ARM, LATERAL, WeighInSheet
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Change", "EquipmentLedger"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 FITTED: Literal["fitted"] = "fitted"

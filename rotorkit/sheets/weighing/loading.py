@@ -33,8 +33,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["Load", "LoadingSheet"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 BURNED = ", burned"

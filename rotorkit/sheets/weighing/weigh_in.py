@@ -19,8 +19,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Aboard", "Point", "WeighInSheet", "Weighing"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 _DEG = ("deg", "deg")

@@ -22,8 +22,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 SMALLEST, LARGEST = "8 ft", "20 ft"
 REAL = "0.6 to 0.75"
 """The figure of merit of a full-size rotor. Common practice (no source)."""

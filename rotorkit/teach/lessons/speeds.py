@@ -17,8 +17,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 SLOWEST, FASTEST = "300 rpm", "700 rpm"
 COLD = {"us": "-20 °F", "metric": "-30 °C"}
 """A winter's day, in the units of each display system."""
