@@ -408,8 +408,8 @@ def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch
 
 
 def test_a_last_key_that_waited_for_a_long_working_belongs_to_it(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    """On a slow machine the working that Enter asked for takes longer than a key may be late, and the key waits. What is
-    typed into the next field in that time is typing."""
+    """On a slow machine the working that Enter asked for takes longer than a key may be late, and the key waits. What
+    is typed into the next field in that time is typing."""
     now = [100.0]
     monkeypatch.setattr(clock, "elapsed", lambda: now[0])
 
