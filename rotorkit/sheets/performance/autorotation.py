@@ -84,7 +84,7 @@ NOT_SAID = "not said"
 """What the choice of the airspeed begins with: no manual's airspeed is taken for true without being asked."""
 WHICH_IT_IS = "which airspeed the airspeed in the glide is: it was taken as true"
 SECONDS_SHOWN = 4.0
-TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
+TIME_TO_ACT_SOURCE = sources.CFR_14.at("27.143(e), the least delay of corrective action in the cruise")
 TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
 """What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
 in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
@@ -274,7 +274,7 @@ class Autorotation(EstimateSheet):
                 to.lead.append(
                     f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less "
                     "than the "
-                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
+                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 27.143(e), least delay in the "
                     "cruise)."
                 )
         to.judge("coning", "Coning in the hover", limits.coning, coning, name="coning angle", aside=True)
