@@ -502,7 +502,11 @@ class CyclicRangeWork(ProtractorWork):
         read = self._read()
         found = self._ranges(read)
         self._judge(found)
-        made = self._plan()
+        asked = self._questions(found)
+        wrong_way = [said for said in asked if OTHER_WAY in said]
+        if wrong_way:  # no rod mends that, and a plan would turn one
+            self.say_to_do("Turn no rod yet.", "range.", "cross.")
+        made = None if wrong_way else self._plan()
         self.pictures.append(bars("Cyclic range, as read now", self.findings, self.system))
         if self.unfinished:
             self.say_to_do("", "range.", "cross.")
@@ -513,8 +517,7 @@ class CyclicRangeWork(ProtractorWork):
             self.say_to_do(made.to_do, "range.", "cross.")
         self.pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
-        asked = self._questions(found)
-        self.lead += [said for said in asked if OTHER_WAY in said]
+        self.lead += wrong_way
         if self.plate.limits.cross is None or self.plate.limits.cross.open:
             self.lead.append(CROSS_UNJUDGED)
         self.notes = [
