@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, Self, cast
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
@@ -145,20 +144,16 @@ class AntiTorqueMargin(EstimateSheet):
         ),
     )
 
-    full_left: Annotated[Reading, _ANGLE] = Field(
-        title="Blade angle at full left pedal",
-        description="Mean of the blades with the left pedal fully forward, with its sign.",
+    full_left: Annotated[Reading, _ANGLE] = required(
+        "Blade angle at full left pedal", "Mean of the blades with the left pedal fully forward, with its sign."
     )
-    full_right: Annotated[Reading, _ANGLE] = Field(
-        title="Blade angle at full right pedal",
-        description="Mean of the blades with the right pedal fully forward, with its sign.",
+    full_right: Annotated[Reading, _ANGLE] = required(
+        "Blade angle at full right pedal", "Mean of the blades with the right pedal fully forward, with its sign."
     )
-    positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = Field(
-        AGAINST,
-        title="Positive angles push",
-        description="The main rotor's torque turns the nose against the rotor's own turning.",
+    positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = asked(
+        "Positive angles push", "The main rotor's torque turns the nose against the rotor's own turning.", AGAINST
     )
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = asked("Angles measured with", default="")
 
     @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
@@ -309,8 +304,8 @@ class _AsFormerlyWritten(AntiTorqueMargin):
 
     full_left: None = None  # type: ignore[assignment]
     full_right: None = None  # type: ignore[assignment]
-    low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
-    high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
+    low_stop: Annotated[Reading, _ANGLE] = required("Blade angle at the stop that pushes least")
+    high_stop: Annotated[Reading, _ANGLE] = required("Blade angle at the stop that pushes hardest")
 
     def _stops(self, to: EstimateWorking) -> Stops:
         low, high = (self.sign * to.reading(path, f"blade angle at {FORMER[path]}") for path in FORMER)

@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
@@ -196,18 +195,17 @@ class Autorotation(EstimateSheet):
         ),
     )
 
-    airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
-        title="Airspeed in the glide", description="The manual's, where it gives one; 25 kt or more."
+    airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = required(
+        "Airspeed in the glide", "The manual's, where it gives one; 25 kt or more."
     )
-    airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = Field(
+    airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = asked(
+        "Airspeed in the glide is",
+        "Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
         NOT_SAID,
-        title="Airspeed in the glide is",
-        description="Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
     )
-    position_error: Annotated[Reading | None, POSITION_ERROR] = Field(
-        None,
-        title="Position error at that airspeed",
-        description="For an indicated airspeed: calibrated minus indicated, from the manual's table, with its sign.",
+    position_error: Annotated[Reading | None, POSITION_ERROR] = asked(
+        "Position error at that airspeed",
+        "For an indicated airspeed: calibrated minus indicated, from the manual's table, with its sign.",
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:

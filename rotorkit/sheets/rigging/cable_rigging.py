@@ -7,11 +7,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Turnbuckle
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Bars, Look, Looks, Turn, TurnRow, Turns
@@ -76,46 +74,36 @@ _LENGTH = Entry(Length, ("in", "mm"), ("0 in", "10 ft"), by="rule")
 class FairleadRow(Row):
     """One fairlead: by the cable's slope on both sides, or by a straightedge."""
 
-    place: str = Field("", title="Fairlead", description="Where it is, in words.")
-    before: Annotated[Reading | None, _SLOPE] = Field(
-        None,
-        title="Slope before",
-        description="Slope of the cable ahead of the fairlead, read in the plane of the bend.",
+    place: str = asked("Fairlead", "Where it is, in words.", "")
+    before: Annotated[Reading | None, _SLOPE] = asked(
+        "Slope before", "Slope of the cable ahead of the fairlead, read in the plane of the bend."
     )
-    after: Annotated[Reading | None, _SLOPE] = Field(
-        None, title="Slope after", description="Slope of the cable behind it, with the protractor the same way round."
+    after: Annotated[Reading | None, _SLOPE] = asked(
+        "Slope after", "Slope of the cable behind it, with the protractor the same way round."
     )
-    offset: Annotated[Reading | None, _LENGTH] = Field(
-        None,
-        title="Or: gap",
-        description="Between the cable and a straightedge laid along it on the other side of the fairlead.",
+    offset: Annotated[Reading | None, _LENGTH] = asked(
+        "Or: gap", "Between the cable and a straightedge laid along it on the other side of the fairlead."
     )
-    distance: Annotated[Reading | None, _LENGTH] = Field(
-        None, title="At distance", description="From the fairlead, along the straightedge, where the gap was measured."
+    distance: Annotated[Reading | None, _LENGTH] = asked(
+        "At distance", "From the fairlead, along the straightedge, where the gap was measured."
     )
 
 
 class PulleyRow(Row):
     """One pulley: does the cable rub, does the pulley turn."""
 
-    place: str = Field("", title="Pulley", description="Where it is, in words.")
-    flange: Annotated[Flange, Choice(options=FLANGES)] = Field(
-        "not looked at",
-        title="Cable and flange",
-        description="Look along the cable with the control at both ends of its travel.",
+    place: str = asked("Pulley", "Where it is, in words.", "")
+    flange: Annotated[Flange, Choice(options=FLANGES)] = asked(
+        "Cable and flange", "Look along the cable with the control at both ends of its travel.", "not looked at"
     )
-    wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = Field(
-        None, title="Wrap", description="The angle through which the cable bends around the pulley."
+    wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = asked(
+        "Wrap", "The angle through which the cable bends around the pulley."
     )
-    pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
-        None,
-        title="Pulling side",
-        description="Tension on the side that was pulled last, from the gauge's table, with its ±.",
+    pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = asked(
+        "Pulling side", "Tension on the side that was pulled last, from the gauge's table, with its ±."
     )
-    slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
-        None,
-        title="Slack side",
-        description="Tension beyond the pulley, read straight afterwards without moving the control.",
+    slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = asked(
+        "Slack side", "Tension beyond the pulley, read straight afterwards without moving the control."
     )
 
 
@@ -226,30 +214,26 @@ class CableRigging(CableTension):
         ),
     )
 
-    loop: Annotated[Loop, Choice(options=LOOPS)] = Field(
+    loop: Annotated[Loop, Choice(options=LOOPS)] = asked(
+        "The loop",
+        "How the controls are held while the barrel is turned: it decides how many runs share the turn.",
         "free: both runs come to one tension",
-        title="The loop",
-        description="How the controls are held while the barrel is turned: it decides how many runs share the turn.",
     )
-    exposed_one: Annotated[Reading | None, _COUNT] = Field(
-        None, title="Threads outside, one end", description="Counted at the barrel's first end, in halves: 2.5."
+    exposed_one: Annotated[Reading | None, _COUNT] = asked(
+        "Threads outside, one end", "Counted at the barrel's first end, in halves: 2.5."
     )
-    exposed_other: Annotated[Reading | None, _COUNT] = Field(
-        None, title="Threads outside, other end", description="Counted at the barrel's other end, in halves."
+    exposed_other: Annotated[Reading | None, _COUNT] = asked(
+        "Threads outside, other end", "Counted at the barrel's other end, in halves."
     )
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        "", title="Protractor", description="The instrument that reads the fairleads' slopes."
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = asked(
+        "Protractor", "The instrument that reads the fairleads' slopes.", ""
     )
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Rule or caliper", description="The instrument that measures gaps at fairleads."
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked(
+        "Rule or caliper", "The instrument that measures gaps at fairleads.", ""
     )
-    fairleads: list[FairleadRow] = Field(
-        default_factory=list, title="Fairleads", description="A row for each: two slopes, or a gap and its distance."
-    )
-    pulleys: list[PulleyRow] = Field(
-        default_factory=list,
-        title="Pulleys",
-        description="A row for each; give wrap and both tensions only where you want the loss.",
+    fairleads: list[FairleadRow] = rows("Fairleads", "A row for each: two slopes, or a gap and its distance.")
+    pulleys: list[PulleyRow] = rows(
+        "Pulleys", "A row for each; give wrap and both tensions only where you want the loss."
     )
 
     @classmethod

@@ -8,11 +8,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date, asked, required, rows
 from rotorkit.judging.limits import TOO_CLOSE, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
@@ -53,15 +51,15 @@ FAR_AHEAD = 5 * 365
 class DayRow(Row):
     """The tension as read on one day."""
 
-    day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
-    dial: Annotated[Readings | None, DIAL] = Field(
-        None, title="Dial reading", description="In the gauge's own divisions; separate repeats with semicolons."
+    day: str = asked("Day", "Year, month, day: 2026-05-31.", "")
+    dial: Annotated[Readings | None, DIAL] = asked(
+        "Dial reading", "In the gauge's own divisions; separate repeats with semicolons."
     )
-    tension: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
+    tension: Annotated[Readings | None, SHOWN] = asked(
+        "Or: tension shown", "For a gauge that shows the tension itself and has no table."
     )
-    temperature: Annotated[Reading | None, AIRFRAME] = Field(
-        None, title="Airframe", description="Temperature of the airframe beside the cable on that day."
+    temperature: Annotated[Reading | None, AIRFRAME] = asked(
+        "Airframe", "Temperature of the airframe beside the cable on that day."
     )
 
 
@@ -147,14 +145,14 @@ class TensionTrend(Sheet):
         ),
     )
 
-    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
-    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="The same one for all rows: its own error then cancels out of the trend."
+    cable: Annotated[str, Choice("cables")] = required("Cable", "As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = required(
+        "Gauge", "The same one for all rows: its own error then cancels out of the trend."
     )
-    riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = Field(
-        default_factory=list, title="Readings", description="A row for each day, in any order."
+    riser: str = asked("Riser", "The mark on the riser in the gauge, as in its table.", "")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = rows(
+        "Readings", "A row for each day, in any order."
     )
 
     @classmethod
