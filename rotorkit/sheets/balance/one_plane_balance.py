@@ -83,9 +83,8 @@ class OnePlaneBalance(Sheet):
     about: ClassVar[About] = About(
         title="Balance in one plane",
         settles=(
-            "Which weight goes where so that the rotor stops shaking once per turn, how much should be left, and "
-            "how well "
-            "that is known."
+            "Which weight goes where so that the rotor stops shaking once per turn, how much should be left, and how "
+            "well that is known."
         ),
         when="When the track is right and it still shakes once a turn; after blades or hub were apart.",
         tools=(

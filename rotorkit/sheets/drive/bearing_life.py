@@ -89,8 +89,7 @@ class BearingLife(Sheet):
         ),
         sign_convention=(
             "Loads have no sign. The rating life is what 90 % of such bearings reach. The part used is hours run "
-            "divided by it: "
-            "100 % is all of it."
+            "divided by it: 100 % is all of it."
         ),
         cautions=(
             cautions.ENGINE_OFF,

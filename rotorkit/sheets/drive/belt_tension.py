@@ -89,9 +89,8 @@ class BeltTension(Sheet):
             "All belts of a set should be alike: if one is much slacker, replace the set, never one belt.",
         ),
         sign_convention=(
-            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided by"
-            " the "
-            "greatest power, minus one: zero is just enough."
+            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided "
+            "by the greatest power, minus one: zero is just enough."
         ),
         cautions=(
             cautions.ENGINE_OFF,

@@ -99,8 +99,7 @@ class BladeModes(Sheet):
         title="Blade modes",
         settles=(
             "At which rotor speeds a blade's flap and lag frequencies meet the orders (once, twice and so on per "
-            "turn), "
-            "and how close they come at the speeds in use."
+            "turn), and how close they come at the speeds in use."
         ),
         when=(
             "When blades are chosen or made, and after anything that changes their mass or stiffness: a tip weight, a "

@@ -95,8 +95,7 @@ class CouplingAlignment(Sheet):
             "shafts the same way along their axes before each reading. Read top, right, bottom, left, and the top "
             "again: it must show zero.",
             "Measure the circle that the face dial's stem traces, and the distances from the plane of the rim dial "
-            "along the moved "
-            "shaft to the middle of its front and rear feet, and to the coupling's middle.",
+            "along the moved shaft to the middle of its front and rear feet, and to the coupling's middle.",
             "Shim, tighten as the manual says, move sideways, tighten, and read all of it again.",
         ),
         sign_convention=(

@@ -95,8 +95,7 @@ class GearboxOil(Sheet):
             "Fine grey fuzz that smears is wear. What has an edge, shines or can be felt is a flake or a splinter: "
             "measure it, keep it in a bag with date and hours, do not fly, and have it looked at.",
             "A row for each look, oldest or newest first. Start a new check after an overhaul, once a flake or "
-            "splinter "
-            "has been cleared by someone licensed to, or when you change to another kind of oil.",
+            "splinter has been cleared by someone licensed to, or when you change to another kind of oil.",
         ),
         sign_convention=(
             "The rise is oil minus outside air. A drift above zero means the oil runs warmer above the air than it "

@@ -64,9 +64,8 @@ SLOWEST = 0.25
 practice, no source)."""
 SPEEDS, SPEEDS_FLOQUET = 160, 46
 ESTIMATED = (
-    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if "
-    "they never change, but a hard landing, a slope, cold or a soft tyre changes them. "
-    f"{NOT_COMPARED.format('helicopter')}"
+    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if they "
+    f"never change, but a hard landing, a slope, cold or a soft tyre changes them. {NOT_COMPARED.format('helicopter')}"
 )
 FIGURES = (
     ("offset", Length, "offset of the lag hinge"),
@@ -120,9 +119,8 @@ class GroundResonanceSheet(Sheet):
     about: ClassVar[About] = About(
         title="Ground resonance, a screening",
         settles=(
-            "Whether rotor and landing gear, as measured, could drive each other into ground resonance at any "
-            "rotor speed, and what is "
-            "left with one damper not working."
+            "Whether rotor and landing gear, as measured, could drive each other into ground resonance at any rotor "
+            "speed, and what is left with one damper not working."
         ),
         when=(
             "Before the rotor turns for the first time; after changing gear, tyres, oleos, lag dampers or blades. "

@@ -83,19 +83,16 @@ class OneWayClutch(Sheet):
         procedure=(
             "Engine off, ignition safe. Turn the main rotor by hand in its own direction: engine and belts must "
             "not move.",
-            "Pull on the blade with a spring scale, level and square: note the pull that keeps it turning slowly, "
-            "and how far from "
-            "the axis you pull. Bearings, gears and tail rotor add drag: the clutch alone has less.",
+            "Pull on the blade with a spring scale, level and square: note the pull that keeps it turning slowly, and "
+            "how far from the axis you pull. Bearings, gears and tail rotor add drag: the clutch alone has less.",
             "Turn the engine side by hand the way it runs, plugs out: the rotor must follow at once. Try it at ten "
-            "places "
-            "around, not just one.",
+            "places around, not just one.",
             "At the end of the first run, rotor unloaded, throttle closed: the needles of rotor and engine must part "
             "at once. A pilot does that, from where the manual allows.",
         ),
         sign_convention=(
-            "Torques and forces have no sign. The margin is rated torque divided by the greatest torque, minus "
-            "one: below zero "
-            "the clutch is overloaded."
+            "Torques and forces have no sign. The margin is rated torque divided by the greatest torque, minus one: "
+            "below zero the clutch is overloaded."
         ),
         cautions=(
             cautions.ENGINE_OFF,

@@ -96,9 +96,8 @@ class RotorBrake(Sheet):
         procedure=(
             "Weigh the disc without its hub, or work out its mass from its drawing. Take the pads' force from the "
             "manual.",
-            "Let the rotor coast down to the speed that the manual allows; never brake under power, never while "
-            "the rotor "
-            "is lifting.",
+            "Let the rotor coast down to the speed that the manual allows; never brake under power, never while the "
+            "rotor is lifting.",
             "Time the stop from applying the brake until the rotor stands still. Read the disc temperature at once, "
             "from outside the rotor disk.",
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",

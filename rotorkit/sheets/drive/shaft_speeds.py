@@ -81,9 +81,8 @@ class ShaftSpeeds(Sheet):
         ),
         sign_convention=(
             "Ratios are speeds of the engine, or of the tail rotor, over that of the main rotor. The tachometer's "
-            "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip "
-            "is the "
-            "part of its speed that the rotor has lost: positive where belts or clutch slip."
+            "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip is "
+            "the part of its speed that the rotor has lost: positive where belts or clutch slip."
         ),
         cautions=(
             cautions.ENGINE_OFF,

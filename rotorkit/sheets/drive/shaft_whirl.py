@@ -93,8 +93,7 @@ class ShaftWhirl(Sheet):
         settles="How far the first critical speed of a shaft on its hangers is above its greatest speed.",
         when=(
             "When hanging a shaft, and again after moving a hanger, replacing a tube or renewing the rubber in a "
-            "hanger; "
-            "and before any change the manual does not foresee."
+            "hanger; and before any change the manual does not foresee."
         ),
         tools=(
             "tape or long rule",
@@ -111,9 +110,8 @@ class ShaftWhirl(Sheet):
             "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
         ),
         sign_convention=(
-            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest "
-            "speed, minus "
-            "one: below zero the shaft has to run through its critical speed."
+            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest speed, "
+            "minus one: below zero the shaft has to run through its critical speed."
         ),
         cautions=(
             cautions.SHAFT_WHIRL,

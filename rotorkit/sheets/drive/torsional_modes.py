@@ -137,9 +137,8 @@ class TorsionalModesSheet(Sheet):
     about: ClassVar[About] = About(
         title="Torsional modes",
         settles=(
-            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how close it "
-            "comes, and how "
-            "the parts then twist."
+            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how close it comes, "
+            "and how the parts then twist."
         ),
         when=(
             "Before the first run of a drive; after replacing engine, flywheel, belts, a coupling, a shaft or "
@@ -155,9 +154,8 @@ class TorsionalModesSheet(Sheet):
             "Give the lowest and the highest main-rotor speed under power, run-up left out.",
         ),
         sign_convention=(
-            "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing "
-            "lies, over "
-            "the nearest end of them; below zero it lies within."
+            "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing lies, "
+            "over the nearest end of them; below zero it lies within."
         ),
         cautions=(
             cautions.ENGINE_OFF,

@@ -82,10 +82,9 @@ class IgnitionTiming(Sheet):
         ),
         procedure=(
             "Ignition off and earthed, fuel off, one plug out of each cylinder. Treat it as live all the same.",
-            "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and "
-            "read again: "
-            "top dead centre is half way between. Where the piston pin is offset it lies a little beside that: give "
-            "the offset, stroke and rod.",
+            "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and read "
+            "again: top dead centre is half way between. Where the piston pin is offset it lies a little beside that: "
+            "give the offset, stroke and rod.",
             "Take the stop out. Turn the way the engine runs until the box shows that the points open; read the disc. "
             "Come to it in that direction only, so that the slack in gears and belts is always taken up the same way.",
             "Do it three times for each ignition. With an impulse coupling or a retard, on the running stop.",

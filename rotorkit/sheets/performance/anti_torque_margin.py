@@ -82,17 +82,15 @@ class AntiTorqueMargin(EstimateSheet):
         ),
         procedure=(
             "Check and set the tail rotor's blade angles at both stops.",
-            "From that check take the mean of the blades with the left pedal fully forward, and with the right "
-            "pedal fully forward, "
-            "each with its sign.",
+            "From that check take the mean of the blades with the left pedal fully forward, and with the right pedal "
+            "fully forward, each with its sign.",
             "Say which way positive angles push: work the pedals and watch which way the leading edges go.",
             "Read weight and air as for the hover margin.",
         ),
         sign_convention=(
-            "Blade angles as in the blade-angle check. A remaining angle or thrust is positive when something is "
-            "left. Full left is "
-            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs left pedal "
-            "against its torque; one that turns clockwise needs right pedal."
+            "Blade angles as in the blade-angle check. A remaining angle or thrust is positive when something is left. "
+            "Full left is the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs "
+            "left pedal against its torque; one that turns clockwise needs right pedal."
         ),
         cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
@@ -192,10 +190,9 @@ class AntiTorqueMargin(EstimateSheet):
             turning = "counter-clockwise" if side == "left" else "clockwise"
             to.notes.insert(
                 0,
-                f"Check for yourself that the {side} pedal is the one against the torque: that is how the angles "
-                "are taken here, and how it is when "
-                f"the main rotor turns {turning} seen from above. The aircraft file does "
-                "not say which way it turns.",
+                f"Check for yourself that the {side} pedal is the one against the torque: that is how the angles are "
+                f"taken here, and how it is when the main rotor turns {turning} seen from above. The aircraft file "
+                "does not say which way it turns.",
             )
         elif hardest != (wanted := pedal_against_torque(plate.rotor_turns)):
             raise SheetError(

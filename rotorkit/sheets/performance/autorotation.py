@@ -75,9 +75,8 @@ CURVE_FALLS_BY = 2.1
 """How steeply that curve falls where it meets ideal autorotation: the induced ratio by the descent ratio between its
 rows at 1.7 and 1.8."""
 DECAY_UNTESTED = (
-    "The seconds until the lowest rotor speed come from a formula with the blades left at their angle: it has not "
-    "been compared with a measured power loss. The ± covers only the uncertainty of "
-    "its figures."
+    "The seconds until the lowest rotor speed come from a formula with the blades left at their angle: it has not been "
+    "compared with a measured power loss. The ± covers only the uncertainty of its figures."
 )
 NOT_SAID = "not said"
 """What the choice of the airspeed begins with: no manual's airspeed is taken for true without being asked."""
@@ -270,10 +269,9 @@ class Autorotation(EstimateSheet):
             ).verdict.word  # fmt: skip
             if soon := until.si - until.expanded_si < float(TIME_TO_ACT):
                 to.lead.append(
-                    f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less "
-                    "than the "
-                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 27.143(e), least delay in the "
-                    "cruise)."
+                    f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less than "
+                    f"the time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 27.143(e), least delay in "
+                    "the cruise)."
                 )
         to.judge("coning", "Coning in the hover", limits.coning, coning, name="coning angle", aside=True)
         to.tell("rotor_energy", "Energy of the rotor", energy)
@@ -326,9 +324,8 @@ class Autorotation(EstimateSheet):
         lowest, speed = to.aircraft.main_rotor.lowest_speed, to.speed
         if lowest is None:
             to.notes.append(
-                "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest "
-                "power-off rotor speed, "
-                "and the time until it is reached is worked out."
+                "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest power-off "
+                "rotor speed, and the time until it is reached is worked out."
             )
             return None
         share = lowest.si / float(speed.si)
@@ -433,8 +430,7 @@ def _glide_steps(to: EstimateWorking, found: Mapping[str, Measured]) -> None:
     slow, far = (found[name].shown_in(KNOTS) for name in ("sink_speed", "glide_speed"))
     line = (
         "lost height supplies the main rotor's level-flight power, the idling tail rotor and the drag of the drive "
-        "between them: power "
-        f"over weight is {say(descent)}"
+        f"between them: power over weight is {say(descent)}"
     )
     to.step("Rate of descent", [line], descent, source)
     to.step("Least sink", [f"the lowest point of that curve: {say(sink)} at {say(slow)}"], sink, source)

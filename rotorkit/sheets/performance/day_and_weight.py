@@ -91,10 +91,19 @@ class DaySheet(Sheet):
     gross_weight: Annotated[
         Reading,
         Entry(
-            Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale",
+            Mass,
+            ("lb", "kg"),
+            ("200 lb", "12000 lb"),
+            ("600 lb", "4000 lb"),
+            by="scale",
             given_by=("loading.gross_weight", "loading.weight_end"),
         ),
-    ] = required("Gross weight", "Everything lifted today, as scales would show it: empty weight, people, fuel, baggage. A " "loading check gives " "it.")
+    ] = required(
+        "Gross weight",
+        "Everything lifted today, as scales would show it: empty weight, people, fuel, baggage. A "
+        "loading check gives "
+        "it.",
+    )
     arm: Annotated[
         Reading | None,
         Entry(Length, ("in", "mm"), ("-60 ft", "60 ft"), given_by=("loading.arm_start", "loading.arm_end")),
@@ -111,7 +120,11 @@ class DaySheet(Sheet):
     altimeter_setting: Annotated[
         Reading,
         Entry(
-            Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter",
+            Pressure,
+            ("inHg", "hPa"),
+            ALTIMETER_SETTING,
+            ("28 inHg", "31.5 inHg"),
+            by="altimeter",
             **_of_the_day("altimeter_setting"),
         ),
     ] = required("Altimeter setting", "What the altimeter's scale shows when its hands show the field's elevation.")

@@ -179,13 +179,11 @@ class BladeAngles(Sheet):
             "Block the rotor square to its shaft as the manual says; set the friction, and take out the play by always "
             "coming to a stop from the same side.",
             "Find the protractor's sign: turn one blade a little, leading edge in the direction the aircraft file "
-            "calls "
-            "positive, and see whether the reading rises. It must do what the aircraft file says.",
+            "calls positive, and see whether the reading rises. It must do what the aircraft file says.",
             "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
             "until its span is level, and measure from the plumb line.",
-            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read "
-            "again. Three "
-            "readings are much better than two.",
+            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read again. "
+            "Three readings are much better than two.",
             "Way one: read the reference surface with the protractor held the same way, without turning the rotor. One "
             "reference serves all blades only if all are read in the same place, with the protractor the same way "
             "round.",
@@ -240,9 +238,8 @@ class BladeAngles(Sheet):
             name="what_to_show",
             title="What the protractor should show",
             story=(
-                "The manual wants a blade angle of {result} at this stop. On the reference surface the "
-                "protractor shows {reference}: the shaft leans to the other side. Upward counts as "
-                "positive."
+                "The manual wants a blade angle of {result} at this stop. On the reference surface the protractor "
+                "shows {reference}: the shaft leans to the other side. Upward counts as positive."
             ),
             find="the reading that the protractor must show on the blade",
             unit="deg",

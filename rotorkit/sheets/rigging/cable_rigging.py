@@ -129,9 +129,8 @@ class CableRigging(CableTension):
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(
-            "What a control cable's tension should be today, how many turns of the turnbuckle get it there, how "
-            "many threads "
-            "that leaves, and whether the run follows the rules for size, strength, fairleads and pulleys."
+            "What a control cable's tension should be today, how many turns of the turnbuckle get it there, how many "
+            "threads that leaves, and whether the run follows the rules for size, strength, fairleads and pulleys."
         ),
         when=(
             "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that calls for "
@@ -146,19 +145,15 @@ class CableRigging(CableTension):
         ),
         procedure=(
             "Let airframe and cable reach the same temperature, out of the sun, with the engine cold: an hour or more.",
-            "Before you turn anything, look along the whole run: broken wires (a cloth drawn along the cable "
-            "catches on "
-            "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
-            "Work the controls through their range ten times, then set them to neutral with the rigging pin in. "
-            "Say below whether "
-            "the loop is free to even out its tension, or pinned at both ends.",
-            "Read the gauge three times in the middle of a free length, lifting it off and placing it again each "
-            "time; read the "
-            "thermometer at the same time.",
+            "Before you turn anything, look along the whole run: broken wires (a cloth drawn along the cable catches "
+            "on them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
+            "Work the controls through their range ten times, then set them to neutral with the rigging pin in. Say "
+            "below whether the loop is free to even out its tension, or pinned at both ends.",
+            "Read the gauge three times in the middle of a free length, lifting it off and placing it again each time; "
+            "read the thermometer at the same time.",
             "Count the threads outside the barrel at both ends, in halves.",
-            "The sheet gives today's band, the turns to reach its middle, and the tension to expect there. Hold "
-            "both terminals "
-            "so that the cable does not twist, and go by half turns.",
+            "The sheet gives today's band, the turns to reach its middle, and the tension to expect there. Hold both "
+            "terminals so that the cable does not twist, and go by half turns.",
             "On a loop, tighten both runs alternately so that neutral stays neutral; after each half turn look at the "
             "pedals or the stick.",
             "Work the controls again, wait, read again. A new cable stretches: read it the next day, and again "
@@ -166,13 +161,11 @@ class CableRigging(CableTension):
             "Move the control one way and read the tension on both sides of a pulley straight away: the loss "
             "shows whether the pulley turns or the cable slides over it.",
             "Once the tension is in today's band: check that the threads are within the rule, fit safety wire or "
-            "clips, have a second "
-            "person look, and read the blade angles again.",
+            "clips, have a second person look, and read the blade angles again.",
         ),
         sign_convention=(
             "Tension is positive. Barrel turns are positive when they tighten. The pulling side of a pulley is the "
-            "side "
-            "toward which the cable last moved; it carries the greater tension."
+            "side toward which the cable last moved; it carries the greater tension."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -355,8 +348,7 @@ class CableRiggingWork(CableTensionWork):
         if doubt:
             self.notes.append(
                 f"No turns are worked out: the cable {doubt}, and the gauge cannot show how much slack there is to "
-                "take up. "
-                f"Tighten by half turns until the gauge shows a tension, then read again."
+                "take up. Tighten by half turns until the gauge shows a tension, then read again."
             )
             return None
         there, day = cable.limits_at.said, self.sheet.temperature.said
@@ -563,9 +555,8 @@ class CableRiggingWork(CableTensionWork):
             ]
         return [
             f"Expected then: {say(then)} at today's temperature; corrected to {there} {say(made.after)}, "
-            f"{made.verdict.word}. This leaves out friction and a new cable's stretch: do not count on it until "
-            "you have "
-            f"read the tension again."
+            f"{made.verdict.word}. This leaves out friction and a new cable's stretch: do not count on it until you "
+            "have read the tension again."
         ]
 
     def _threads(self, made: TurnbucklePlan | None) -> None:

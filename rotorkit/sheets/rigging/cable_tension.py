@@ -74,8 +74,7 @@ class CableTension(Sheet):
         ),
         when=(
             "After fitting or adjusting a cable; a few hours later, when a new one has stretched in; at each "
-            "inspection; "
-            "and before the season changes."
+            "inspection; and before the season changes."
         ),
         tools=(
             "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
@@ -315,9 +314,8 @@ class CableTensionWork(CableWork):
         doubt = may_be_slack(self.tension)
         if doubt:
             said.append(
-                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack "
-                "cable is from being taut, "
-                f"so there is nothing to correct to {there}. {TIGHTEN}"
+                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack cable "
+                f"is from being taut, so there is nothing to correct to {there}. {TIGHTEN}"
             )
         elif (doubt := may_be_slack(carried)) is not None:
             said.append(
@@ -334,10 +332,9 @@ class CableTensionWork(CableWork):
             return said
         if not may_be_slack(self.tension):
             said.append(
-                f"The tension corrected to {there} is judged, because the limit is given for that temperature. "
-                "Today's reading has no limit of its own; the picture shows the same limit moved to today's "
-                "temperature, which gives "
-                f"the same answer."
+                f"The tension corrected to {there} is judged, because the limit is given for that temperature. Today's "
+                "reading has no limit of its own; the picture shows the same limit moved to today's temperature, "
+                "which gives the same answer."
             )
         sides = [side for side in today if side is not None]
         if any(float(side.si) <= 0 for side in sides):

@@ -114,9 +114,8 @@ class ControlCorners(Sheet):
             title="How far a link leans",
             story=(
                 "At one corner the upper end of a pitch link stands {offset} to the side of its lower end, measured "
-                "square to a plumb line; along the plumb line the two ends are {distance} apart. The rod ends' "
-                "maker says how much "
-                "angle they allow."
+                "square to a plumb line; along the plumb line the two ends are {distance} apart. The rod ends' maker "
+                "says how much angle they allow."
             ),
             find="the angle by which the link leans",
             unit="deg",

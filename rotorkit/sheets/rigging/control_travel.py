@@ -63,8 +63,7 @@ class ControlTravel(Sheet):
         title="Control travel",
         settles=(
             "How the blade follows a control over its whole travel: how many degrees per inch, how much movement "
-            "friction, "
-            "stretch and play take up when the control reverses, and whether the blade follows evenly."
+            "friction, stretch and play take up when the control reverses, and whether the blade follows evenly."
         ),
         when=(
             "After cables, tubes, bellcranks or a mixer were fitted or adjusted; when a control feels heavy, loose or "
@@ -88,9 +87,8 @@ class ControlTravel(Sheet):
             "Do it hands light: a hard pull stretches cables and hides the friction.",
         ),
         sign_convention=(
-            "The position counts from the mark, in the direction of the tape. The slope is positive where the "
-            "blade angle rises with it. The friction band is positive where the blade lags, which is what friction "
-            "and play "
+            "The position counts from the mark, in the direction of the tape. The slope is positive where the blade "
+            "angle rises with it. The friction band is positive where the blade lags, which is what friction and play "
             "do; one that is negative by more than its uncertainty means the two directions were mixed up."
         ),
         cautions=(

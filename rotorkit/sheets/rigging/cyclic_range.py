@@ -44,8 +44,7 @@ ONE_SIDED = "0.5 deg"
 """How far inside a limit with one side only is as good as one needs (our own choice)."""
 CROSS_UNJUDGED = (
     "There is no limit for what the stick does across its own line, so it is not judged. Write the manual's limit, "
-    "cross, "
-    "into the aircraft file."
+    "cross, into the aircraft file."
 )
 OTHER_WAY = "the disk would tilt the other way than the stick"
 FOLLOWS = Limit("cyclic range", Angle, low="0 deg", source="physics: the disk tilts the way of the stick")
@@ -82,8 +81,7 @@ class ReferenceRow(Row):
     )
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
         "Reference",
-        "On a surface square to the shaft, with the protractor held as on the blade over that place. It does "
-        "not move "
+        "On a surface square to the shaft, with the protractor held as on the blade over that place. It does not move "
         "with the stick: one for each place serves all stick positions.",
     )
 
@@ -453,9 +451,8 @@ class CyclicRangeWork(ProtractorWork):
         for stick, figure in figures.items():
             if float(figure.si) + float(figure.expanded_si) < 0:
                 asked.append(
-                    f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. "
-                    "Do not run or fly it like this. Check the linkage, the rotor's direction in the "
-                    f"aircraft file, and which places were read."
+                    f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. Do not run or fly it like this. "
+                    "Check the linkage, the rotor's direction in the aircraft file, and which places were read."
                 )
         for axis, (one, other) in AXES.items():
             error = self._phase_error(found, one, other)

@@ -73,9 +73,8 @@ class PushPullTubes(Sheet):
             "whether both its rod ends are screwed in far enough."
         ),
         when=(
-            "When a tube is fitted or its length is changed; when the kit's tube is replaced by one of another "
-            "size, wall or alloy; "
-            "at each inspection that calls for the rod ends."
+            "When a tube is fitted or its length is changed; when the kit's tube is replaced by one of another size, "
+            "wall or alloy; at each inspection that calls for the rod ends."
         ),
         tools=(
             "caliper for diameter and thread, tape or long rule for the length between the bearings",

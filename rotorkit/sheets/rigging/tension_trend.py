@@ -97,8 +97,7 @@ class TensionTrend(Sheet):
             "on one line.",
             "Two readings make a line, three or more a trend. Wait for a third before you conclude anything.",
             "A new cable stretches at first and then holds. One that keeps on stretching is failing inside, or "
-            "whatever "
-            "it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
+            "whatever it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
         ),
         sign_convention=(
             "A falling tension is a negative trend. All tensions are those at the manual's temperature, not the day's."
@@ -262,9 +261,8 @@ class _Work(CableWork):
             doubt = may_be_slack(tension)
             if doubt:
                 self.notes.append(
-                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is "
-                    "not known. "
-                    f"That day is left off the line. {TIGHTEN}"
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is not "
+                    f"known. That day is left off the line. {TIGHTEN}"
                 )
                 title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.said}"
                 verdict = unknown_tension(limit, tension, carried, there)
@@ -294,9 +292,8 @@ class _Work(CableWork):
         soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
         earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be reached as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the "
-            f"line's uncertainty, {earlier}. This is a forecast, not a "
-            f"promise: read the tension before then."
+            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the line's "
+            f"uncertainty, {earlier}. This is a forecast, not a promise: read the tension before then."
         ]
 
     def _before_the_next_look(self, trend: TensionLine) -> bool:
