@@ -301,6 +301,18 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
     assert "flats longer" in right.to_do
 
 
+@pytest.mark.parametrize("sign", ["leading edge up", "leading edge down"])
+def test_stops_that_are_exchanged_lead_and_nothing_is_planned(sign: str) -> None:
+    """2.6 and 14.6 deg read by a protractor that the file has the other way round are -2.6 and -14.6: travel -12."""
+    craft = aircraft(main_rotor__protractor_reads_positive=sign)
+    outcome = sheet(angles((2.6, 14.6), (2.6, 14.6))).work(craft)
+    turned = sign == "leading edge down"
+    assert_quantity(outcome.finding("travel.white").measured, "-12.00 deg" if turned else "12.00 deg")
+    assert ("lies above the high stop" in " ".join(outcome.first)) == turned
+    assert (outcome.to_do == "Turn nothing yet.") == turned
+    assert any(isinstance(picture, Turns) for picture in outcome.pictures) != turned
+
+
 # refusals
 
 

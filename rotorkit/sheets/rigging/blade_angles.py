@@ -473,7 +473,7 @@ class BladeAngleWork(ProtractorWork):
         self.work_angles()
         self.judge_angles()
         self.notes.append(self.rotor.convention.sentence)
-        self.asked += self.questions(self.findings)
+        self.ask(self.findings)
         self.asked += self._not_used()
         self.pictures.append(self._picture())
         # the angles stand in the first picture with their limits
@@ -500,7 +500,27 @@ class BladeAngleWork(ProtractorWork):
 
     # what should be asked about
 
-    def questions(self, findings: list[Finding]) -> list[str]:
+    def stops_exchanged(self) -> list[str]:
+        """A sentence for each blade whose low stop lies above its high stop: nothing that is turned mends that."""
+        said = []
+        for blade in self.rotor.blades:
+            low, high = (self._at(blade, position) for position in (LOW_STOP, HIGH_STOP))
+            if low is not None and high is not None and float(high.angle.si) < float(low.angle.si):
+                said.append(
+                    f"Blade {blade}: the low stop ({say(low.angle)}) lies above the high stop ({say(high.angle)}). Are "
+                    f"the stops exchanged, or is the sign convention of the aircraft file the wrong way round?"
+                )
+        return said
+
+    def ask(self, findings: list[Finding]) -> None:
+        """What should be asked about. Stops that are exchanged lead, else signs that may be turned round: nothing is to
+        be adjusted before these are answered."""
+        exchanged, mirrored = self.stops_exchanged(), self._mirrored(findings)
+        self.lead += exchanged or mirrored
+        self.asked += [*(mirrored if exchanged else []), *self._questions()]
+
+    def _mirrored(self, findings: list[Finding]) -> list[str]:
+        """A sentence for each angle that is out of limits and would be in with the other sign."""
         asked = []
         for finding in filter(self._is_angle, findings):
             limit, mirrored = finding.verdict.limit, -finding.measured
@@ -509,6 +529,10 @@ class BladeAngleWork(ProtractorWork):
                     f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
                     f"the sign on the blade itself before you adjust anything."
                 )
+        return asked
+
+    def _questions(self) -> list[str]:
+        asked = []
         for position in POSITIONS:
             at = [r for r in self.read if r.position == position]
             for one, other in itertools.combinations(at, 2):
@@ -520,15 +544,11 @@ class BladeAngleWork(ProtractorWork):
                     )
         for blade in self.rotor.blades:
             low, neutral, high = (self._at(blade, position) for position in POSITIONS)
-            if low is not None and high is not None and float(high.angle.si) < float(low.angle.si):
-                asked.append(
-                    f"Blade {blade}: the low stop ({say(low.angle)}) lies above the high stop ({say(high.angle)}). Are "
-                    f"the stops exchanged, or is the sign convention of the aircraft file the wrong way round?"
-                )
-            elif (
+            if (
                 low is not None
                 and neutral is not None
                 and high is not None
+                and float(low.angle.si) <= float(high.angle.si)
                 and not float(low.angle.si) <= float(neutral.angle.si) <= float(high.angle.si)
             ):
                 asked.append(f"Blade {blade}: neutral ({say(neutral.angle)}) does not lie between the stops.")

@@ -565,6 +565,7 @@ class PitchRiggingWork(BladeAngleWork):
         adjusters = self._measured_effects(adjusters)
         if self.opposed:
             self.missing.append("what explains a blade that went the opposite way when flats were turned")
+        if self.opposed or self.stops_exchanged():
             self.say_to_do("Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
         elif stations and adjusters:
             made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
@@ -585,7 +586,7 @@ class PitchRiggingWork(BladeAngleWork):
         if looks:
             self.pictures.append(Looks("Witness holes", looks))
         self.notes.append(self.rotor.convention.sentence)
-        self.asked += self.questions(angles)
+        self.ask(angles)
         self.asked += self._not_used()
         return self.outcome(f"{self.sheet.about.title}, {self.sheet.rotor}")
 
