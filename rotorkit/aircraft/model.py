@@ -552,6 +552,3 @@ def _rate(si: float) -> object:
     kind = kind_of(RotationRate)
     assert kind is not None
     return from_si(si, kind)
-
-
-__all__ = ["Aircraft", "Cable", "Drive", "Engine", "MainRotor", "Performance", "Rotor", "Speed", "TailRotor"]

@@ -57,27 +57,6 @@ from rotorkit.sources import Citation
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft, Instrument
 
-__all__ = [
-    "AN_ESTIMATE",
-    "About",
-    "Again",
-    "Field",
-    "Finding",
-    "Needed",
-    "Outcome",
-    "Part",
-    "Row",
-    "Sheet",
-    "SheetError",
-    "SheetLimit",
-    "bars",
-    "judge",
-    "judged_word",
-    "plain_step",
-    "unset",
-    "without",
-]  # fmt: skip
-
 
 @dataclass(frozen=True)
 class About:

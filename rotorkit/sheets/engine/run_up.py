@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
@@ -23,8 +21,6 @@ from rotorkit.sheets.engine.recorded import (
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
-
-__all__ = ["Alone", "RunUp"]
 
 _RPM = ("rpm", "rpm")
 _PSI = ("psi", "bar")
@@ -46,15 +42,15 @@ MISSES = Limit("runs rough", Ratio, high="0", source="physics: a cylinder that d
 class Alone(Row):
     """One ignition alone."""
 
-    ignition: str = Field("", title="Ignition", description='The one that is left on: "left", "right", "battery".')
-    both: Annotated[Readings | None, SPEED] = Field(
-        None, title="On both", description="Settled, before this one is tried. Separate repeats with semicolons."
+    ignition: str = asked("Ignition", 'The one that is left on: "left", "right", "battery".', "")
+    both: Annotated[Readings | None, SPEED] = asked(
+        "On both", "Settled, before this one is tried. Separate repeats with semicolons."
     )
-    alone: Annotated[Readings | None, SPEED] = Field(
-        None, title="On this one", description="Throttle untouched, settled; no longer than it takes."
+    alone: Annotated[Readings | None, SPEED] = asked(
+        "On this one", "Throttle untouched, settled; no longer than it takes."
     )
     runs: Annotated[Literal["not looked at", "smooth", "rough"], Choice(options=(NOT_LOOKED_AT, SMOOTH, ROUGH))] = (
-        Field(NOT_LOOKED_AT, title="It ran", description="By ear and by the needle.")
+        asked("It ran", "By ear and by the needle.", NOT_LOOKED_AT)
     )
 
 
@@ -161,32 +157,28 @@ class RunUp(Sheet):
         ),
     )
 
-    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
-    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
-        "two", title="How many ignitions", description="That the engine has."
+    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = asked("Tachometer", default="")
+    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = asked(
+        "How many ignitions", "That the engine has.", "two"
     )
-    alone: list[Alone] = Field(default_factory=list, title="On one ignition", description="A row for each ignition.")
+    alone: list[Alone] = rows("On one ignition", "A row for each ignition.")
     switch: Annotated[
         Literal["not looked at", "each ignition off: it stops firing", "an ignition fires on, switched off"],
         Choice(options=(NOT_LOOKED_AT, STOPS, GOES_ON)),
-    ] = Field(NOT_LOOKED_AT, title="Switch", description="At idle, off for an instant, each by itself.")
-    idle: Annotated[Readings | None, SPEED] = Field(
-        None, title="Idle", description="Engine speed, warm, throttle closed. With ±, or repeats."
+    ] = asked("Switch", "At idle, off for an instant, each by itself.", NOT_LOOKED_AT)
+    idle: Annotated[Readings | None, SPEED] = asked("Idle", "Engine speed, warm, throttle closed. With ±, or repeats.")
+    oil_rise: Annotated[Reading | None, Entry(Time, _S, ("0 s", "10 min"), ("1 s", "60 s"))] = asked(
+        "Oil pressure came after", "From the first firing until the needle rises, with ±."
     )
-    oil_rise: Annotated[Reading | None, Entry(Time, _S, ("0 s", "10 min"), ("1 s", "60 s"))] = Field(
-        None, title="Oil pressure came after", description="From the first firing until the needle rises, with ±."
-    )
-    oil_idle: Annotated[Reading | None, GAUGE] = Field(
-        None, title="Oil pressure at idle", description="Warm, with the gauge's ±."
-    )
-    oil_pressure: Annotated[Reading | None, GAUGE] = Field(
-        None, title="Oil pressure at speed", description="Warm, at the speed of the ignition check, with ±."
+    oil_idle: Annotated[Reading | None, GAUGE] = asked("Oil pressure at idle", "Warm, with the gauge's ±.")
+    oil_pressure: Annotated[Reading | None, GAUGE] = asked(
+        "Oil pressure at speed", "Warm, at the speed of the ignition check, with ±."
     )
     oil_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "400 °F"), ("60 °F", "260 °F"))] = (
-        Field(None, title="Oil temperature", description="Before speed is raised to full power, with the gauge's ±.")
+        asked("Oil temperature", "Before speed is raised to full power, with the gauge's ±.")
     )
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
-        Field(None, title="Hottest head", description="The hottest cylinder at its greatest, with the gauge's ±.")
+        asked("Hottest head", "The hottest cylinder at its greatest, with the gauge's ±.")
     )
     recording: str = recording_field()
     check_stretch: str = stretch_field("Ignitions tried", "From settled on both to settled on both again.")

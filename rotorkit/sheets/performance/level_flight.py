@@ -59,8 +59,6 @@ from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
-
 CURVE_UNTESTED = (
     "The ± covers the aircraft file's figures and the readings; it does not cover how far the power "
     "curve itself may be off. Fly it, and correct the file."
@@ -128,9 +126,8 @@ class LevelFlight(DaySheet):
             "Enter the rotor speed you fly, and the headwind if you want the best speed over the ground.",
         ),
         sign_convention=(
-            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position "
-            "error would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A "
-            "headwind is "
+            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position error "
+            "would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A headwind is "
             "positive, a tail wind negative."
         ),
         cautions=(
