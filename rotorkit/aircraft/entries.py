@@ -68,6 +68,21 @@ def needed() -> Any:
     return Field(default=_NOT_GIVEN, validate_default=False)
 
 
+def asked(title: str, how: str = "", default: Any = None) -> Any:
+    """A field of a sheet or of its rows that may stay as it is. how: what is to be entered, and how it is measured."""
+    return Field(default, title=title, description=how)
+
+
+def required(title: str, how: str = "") -> Any:
+    """A field that must be filled in: without it there is no outcome."""
+    return Field(title=title, description=how)
+
+
+def rows(title: str, how: str = "") -> Any:
+    """A table of rows, empty at first."""
+    return Field(default_factory=list, title=title, description=how)
+
+
 class MissingFigures(QuantityError):
     """Figures that are needed and that the aircraft file does not give yet. places: dotted, ``"main_rotor.radius"``."""
 

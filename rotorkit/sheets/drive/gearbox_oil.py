@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
 from rotorkit.engine import cooling_corrected_temperature
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, combine
@@ -46,19 +45,19 @@ class OilRow(Row):
     """The oil at one look."""
 
     hours: Annotated[Reading | None, Entry(Time, ("h", "h"), ("0 h", "100000 h"), ("0 h", "10000 h"), exact=True)] = (
-        Field(None, title="Hours", description="Of the gearbox, from the log.")
+        asked("Hours", "Of the gearbox, from the log.")
     )
-    oil: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "500 °F"), ("60 °F", "280 °F"))] = Field(
-        None, title="Oil", description="Warmed through, at steady power, with the gauge's ±."
+    oil: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "500 °F"), ("60 °F", "280 °F"))] = asked(
+        "Oil", "Warmed through, at steady power, with the gauge's ±."
     )
-    air: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "140 °F"), ("-20 °F", "115 °F"))] = Field(
-        None, title="Air outside", description="At the same moment, with ±."
+    air: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "140 °F"), ("-20 °F", "115 °F"))] = asked(
+        "Air outside", "At the same moment, with ±."
     )
-    metal: Annotated[Metal, Choice(options=("not looked at", CLEAN, FUZZ, FLAKE, PIECE))] = Field(
-        NOT_LOOKED_AT, title="Metal", description="On the magnet or in the filter."
+    metal: Annotated[Metal, Choice(options=("not looked at", CLEAN, FUZZ, FLAKE, PIECE))] = asked(
+        "Metal", "On the magnet or in the filter.", NOT_LOOKED_AT
     )
-    size: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "4 in"), ("0 in", "0.5 in"))] = Field(
-        None, title="Largest piece", description="Its length, with ±; empty where there is fuzz or nothing."
+    size: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "4 in"), ("0 in", "0.5 in"))] = asked(
+        "Largest piece", "Its length, with ±; empty where there is fuzz or nothing."
     )
 
 
@@ -96,8 +95,7 @@ class GearboxOil(Sheet):
             "Fine grey fuzz that smears is wear. What has an edge, shines or can be felt is a flake or a splinter: "
             "measure it, keep it in a bag with date and hours, do not fly, and have it looked at.",
             "A row for each look, oldest or newest first. Start a new check after an overhaul, once a flake or "
-            "splinter "
-            "has been cleared by someone licensed to, or when you change to another kind of oil.",
+            "splinter has been cleared by someone licensed to, or when you change to another kind of oil.",
         ),
         sign_convention=(
             "The rise is oil minus outside air. A drift above zero means the oil runs warmer above the air than it "
@@ -132,7 +130,7 @@ class GearboxOil(Sheet):
         ),
     )
 
-    looks: list[OilRow] = Field(default_factory=list, title="Looks", description="A row for each, in any order.")
+    looks: list[OilRow] = rows("Looks", "A row for each, in any order.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, NamedTuple
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
-from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading
+from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
 from rotorkit.judging.measured import Measured, measured
@@ -85,15 +83,15 @@ def _range(way: str) -> Any:
 class LoadingRow(Row):
     """One loading: its weight and where its centre of gravity lies."""
 
-    loading: str = Field("", title="Loading", description='In words: "two aboard, full tank", "furthest forward".')
-    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
-        None, title="Gross weight", description="From the loading check, with its ±."
+    loading: str = asked("Loading", 'In words: "two aboard, full tank", "furthest forward".', "")
+    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = asked(
+        "Gross weight", "From the loading check, with its ±."
     )
-    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-60 ft", "60 ft"))] = Field(
-        None, title="Centre of gravity", description="Aft of the datum, from the loading check."
+    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-60 ft", "60 ft"))] = asked(
+        "Centre of gravity", "Aft of the datum, from the loading check."
     )
-    lateral_arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-15 ft", "15 ft"))] = Field(
-        None, title="Lateral centre of gravity", description="Right positive."
+    lateral_arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-15 ft", "15 ft"))] = asked(
+        "Lateral centre of gravity", "Right positive."
     )
 
 
@@ -214,31 +212,23 @@ class CyclicInHover(Sheet):
         ),
     )
 
-    forward: Annotated[Reading | None, _range("forward")] = Field(
-        None, title="Cyclic range forward", description="Cyclic pitch at full stick, from the cyclic check that stands."
+    forward: Annotated[Reading | None, _range("forward")] = asked(
+        "Cyclic range forward", "Cyclic pitch at full stick, from the cyclic check that stands."
     )
-    aft: Annotated[Reading | None, _range("aft")] = Field(
-        None, title="Cyclic range aft", description="The same, stick full aft; positive where the disk follows it."
+    aft: Annotated[Reading | None, _range("aft")] = asked(
+        "Cyclic range aft", "The same, stick full aft; positive where the disk follows it."
     )
-    left: Annotated[Reading | None, _range("left")] = Field(
-        None, title="Cyclic range left", description="The same, stick full left."
-    )
-    right: Annotated[Reading | None, _range("right")] = Field(
-        None, title="Cyclic range right", description="The same, stick full right."
-    )
+    left: Annotated[Reading | None, _range("left")] = asked("Cyclic range left", "The same, stick full left.")
+    right: Annotated[Reading | None, _range("right")] = asked("Cyclic range right", "The same, stick full right.")
     density_altitude: Annotated[
         Reading | None,
         Entry(
             Length, ("ft", "m"), ("-5000 ft", "20000 ft"), ("-3000 ft", "12000 ft"),
             given_by=("hover_margin.density_altitude",),
         ),
-    ] = Field(
-        None, title="Density altitude", description="Of the day, from the hover margin; a wide ± will do: ± 1,000 ft."
-    )  # fmt: skip
-    loadings: Annotated[list[LoadingRow], GivenRows(figures=(("loading", FLOWN + WORST),))] = Field(
-        default_factory=list,
-        title="Loadings",
-        description="As flown, and the worst that may be flown: each with its weight and centre of gravity.",
+    ] = asked("Density altitude", "Of the day, from the hover margin; a wide ± will do: ± 1,000 ft.")  # fmt: skip
+    loadings: Annotated[list[LoadingRow], GivenRows(figures=(("loading", FLOWN + WORST),))] = rows(
+        "Loadings", "As flown, and the worst that may be flown: each with its weight and centre of gravity."
     )
 
     @classmethod

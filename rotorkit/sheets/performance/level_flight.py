@@ -126,9 +126,8 @@ class LevelFlight(DaySheet):
             "Enter the rotor speed you fly, and the headwind if you want the best speed over the ground.",
         ),
         sign_convention=(
-            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position "
-            "error would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A "
-            "headwind is "
+            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position error "
+            "would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A headwind is "
             "positive, a tail wind negative."
         ),
         cautions=(

@@ -7,11 +7,9 @@ import math
 from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Rotor
-from rotorkit.aircraft.entries import Choice, GivenRows, Readings
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, asked, required, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import AngleRow, Angles
@@ -62,30 +60,22 @@ QUESTION_SIGN = math.radians(1.0)
 class StationRow(Row):
     """One blade at one position of the control."""
 
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file, as marked on the blade.")
-    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
-        title="Position", description="The control against its stop, or at neutral with the rigging pin in."
+    blade: str = asked("Blade", "Its name in the aircraft file, as marked on the blade.", "")
+    position: Annotated[Position, Choice(options=POSITIONS)] = required(
+        "Position", "The control against its stop, or at neutral with the rigging pin in."
     )
-    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading",
-        description=(
-            "On the blade, at the station the manual names. Lift the protractor and place it again for each "
-            "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg."
-        ),
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading",
+        "On the blade, at the station the manual names. Lift the protractor and place it again for each "
+        "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg.",
     )
-    second: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Half a turn later",
-        description="The same blade, station and control position, with the rotor turned half a turn.",
+    second: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Half a turn later", "The same blade, station and control position, with the rotor turned half a turn."
     )
-    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference",
-        description=(
-            "On a surface square to the shaft, with the protractor held as on the blade and the rotor not turned in "
-            "between. Leave it empty if one reference serves the whole sheet."
-        ),
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference",
+        "On a surface square to the shaft, with the protractor held as on the blade and the rotor not turned in "
+        "between. Leave it empty if one reference serves the whole sheet.",
     )
 
     @property
@@ -189,13 +179,11 @@ class BladeAngles(Sheet):
             "Block the rotor square to its shaft as the manual says; set the friction, and take out the play by always "
             "coming to a stop from the same side.",
             "Find the protractor's sign: turn one blade a little, leading edge in the direction the aircraft file "
-            "calls "
-            "positive, and see whether the reading rises. It must do what the aircraft file says.",
+            "calls positive, and see whether the reading rises. It must do what the aircraft file says.",
             "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
             "until its span is level, and measure from the plumb line.",
-            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read "
-            "again. Three "
-            "readings are much better than two.",
+            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read again. "
+            "Three readings are much better than two.",
             "Way one: read the reference surface with the protractor held the same way, without turning the rotor. One "
             "reference serves all blades only if all are read in the same place, with the protractor the same way "
             "round.",
@@ -250,9 +238,8 @@ class BladeAngles(Sheet):
             name="what_to_show",
             title="What the protractor should show",
             story=(
-                "The manual wants a blade angle of {result} at this stop. On the reference surface the "
-                "protractor shows {reference}: the shaft leans to the other side. Upward counts as "
-                "positive."
+                "The manual wants a blade angle of {result} at this stop. On the reference surface the protractor "
+                "shows {reference}: the shaft leans to the other side. Upward counts as positive."
             ),
             find="the reading that the protractor must show on the blade",
             unit="deg",
@@ -292,35 +279,30 @@ class BladeAngles(Sheet):
         ),
     )
 
-    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    rotor: Annotated[str, Choice("rotors")] = required("Rotor")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = required(
+        "Protractor", "As named in the aircraft file, which holds its uncertainty."
     )
-    way: Annotated[Way, Choice(options=WAYS)] = Field(
+    way: Annotated[Way, Choice(options=WAYS)] = asked(
+        "Way of reading",
+        "What you read besides the blade, so that the shaft's lean and the protractor's zero error cancel.",
         "reading less a reference surface",
-        title="Way of reading",
-        description="What you read besides the blade, so that the shaft's lean and the protractor's zero error cancel.",
     )
-    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference for all rows",
-        description=(
-            "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
-            "over the airframe, with the protractor the same way round; otherwise read one for each row."
-        ),
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference for all rows",
+        "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
+        "over the airframe, with the protractor the same way round; otherwise read one for each row.",
     )
-    zero: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Protractor's zero",
-        description="Way two: what the protractor reads on a level surface, facing the same way as on the blade.",
+    zero: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Protractor's zero",
+        "Way two: what the protractor reads on a level surface, facing the same way as on the blade.",
     )
-    zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Same surface, end for end",
-        description="The same spot with the protractor turned end for end; the surface then need not be level.",
+    zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Same surface, end for end",
+        "The same spot with the protractor turned end for end; the surface then need not be level.",
     )
-    stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = Field(
-        default_factory=list, title="Stations", description="A row for each blade at each position."
+    stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = rows(
+        "Stations", "A row for each blade at each position."
     )
 
     @classmethod

@@ -198,10 +198,9 @@ class CableWork(Working):
             value = self.work("Change of tension per degree", tension_slope, structure, wire, cable.length, axial, felt)
             return Slope(
                 value,
-                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. "
-                "The manual's chart, or tensions you measured at two temperatures, are better: write the result "
-                "into the "
-                f"aircraft file as slope.",
+                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. The "
+                "manual's chart, or tensions you measured at two temperatures, are better: write the result into the "
+                "aircraft file as slope.",
             )
         rigid = self.work(
             "Change of tension per degree, if the airframe were rigid",

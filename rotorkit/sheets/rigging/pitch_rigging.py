@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, PitchLinks
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Look, Looks
@@ -67,50 +65,35 @@ ADJUST: tuple[str, ...] = get_args(Adjust)
 class LinkRow(Row):
     """One pitch link: how far its rod ends are in."""
 
-    blade: str = Field(
-        "", title="Link of blade", description="Which blade the link belongs to: its name in the aircraft file."
+    blade: str = asked("Link of blade", "Which blade the link belongs to: its name in the aircraft file.", "")
+    upper: Annotated[Reading | None, ENGAGEMENT] = asked(
+        "Upper engagement",
+        "Thread of the upper rod end (at the pitch horn) inside the body: thread length minus what you see outside.",
     )
-    upper: Annotated[Reading | None, ENGAGEMENT] = Field(
-        None,
-        title="Upper engagement",
-        description="Thread of the upper rod end (at the pitch horn) inside the body: thread length minus what you "
-        "see outside.",
+    lower: Annotated[Reading | None, ENGAGEMENT] = asked(
+        "Lower engagement", "The same for the lower rod end. Leave it empty if only one end is adjusted."
     )
-    lower: Annotated[Reading | None, ENGAGEMENT] = Field(
-        None,
-        title="Lower engagement",
-        description="The same for the lower rod end. Leave it empty if only one end is adjusted.",
-    )
-    upper_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
-        NOT_LOOKED_AT, title="Upper witness hole", description=WITNESS_HOW
-    )
-    lower_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
-        NOT_LOOKED_AT, title="Lower witness hole", description=WITNESS_HOW
-    )
+    upper_hole: Annotated[Witness, WITNESS_CHOICE] = asked("Upper witness hole", WITNESS_HOW, NOT_LOOKED_AT)
+    lower_hole: Annotated[Witness, WITNESS_CHOICE] = asked("Lower witness hole", WITNESS_HOW, NOT_LOOKED_AT)
 
 
 class TrialRow(Row):
     """What a known number of flats did to one blade at one position."""
 
-    adjuster: str = Field(
-        "", title="Turned", description='What was turned, as the plan names it: "white pitch link", "Collective rod".'
+    adjuster: str = asked("Turned", 'What was turned, as the plan names it: "white pitch link", "Collective rod".', "")
+    flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = asked(
+        "Flats", "Whole flats: positive for longer (for a stop: further out), negative for shorter."
     )
-    flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = Field(
-        None,
-        title="Flats",
-        description="Whole flats: positive for longer (for a stop: further out), negative for shorter.",
+    blade: str = asked("Blade read", "The blade that was read.", "")
+    position: Annotated[Position, Choice(options=POSITIONS)] = required(
+        "Read at", "Where the control stood for both readings."
     )
-    blade: str = Field("", title="Blade read", description="The blade that was read.")
-    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
-        title="Read at", description="Where the control stood for both readings."
+    before: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading before", "On the blade, before turning; separate repeats with semicolons."
     )
-    before: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None, title="Reading before", description="On the blade, before turning; separate repeats with semicolons."
-    )
-    after: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading after",
-        description="The same blade, station and place, with the protractor the same way round and the jam nuts tight.",
+    after: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading after",
+        "The same blade, station and place, with the protractor the same way round and the jam nuts tight.",
     )
 
 
@@ -235,19 +218,17 @@ class PitchRigging(BladeAngles):
         ),
     )
 
-    caliper: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Caliper", description="The instrument that measures the thread engagement."
+    caliper: Annotated[str, Choice("instruments", measures="length")] = asked(
+        "Caliper", "The instrument that measures the thread engagement.", ""
     )
-    adjust: Annotated[Adjust, Choice(options=ADJUST)] = Field(
+    adjust: Annotated[Adjust, Choice(options=ADJUST)] = asked(
+        "What may be turned",
+        "Everything the aircraft file names for this rotor, or only the pitch links.",
         "links, rods and stops",
-        title="What may be turned",
-        description="Everything the aircraft file names for this rotor, or only the pitch links.",
     )
-    links: list[LinkRow] = Field(default_factory=list, title="Pitch links", description="A row for each blade's link.")
-    trials: list[TrialRow] = Field(
-        default_factory=list,
-        title="Flats turned",
-        description="What a known number of flats did, if you have already turned some. May stay empty.",
+    links: list[LinkRow] = rows("Pitch links", "A row for each blade's link.")
+    trials: list[TrialRow] = rows(
+        "Flats turned", "What a known number of flats did, if you have already turned some. May stay empty."
     )
 
     @classmethod

@@ -16,9 +16,8 @@ from rotorkit.sheets.working import capital
 
 BEST, FEWEST = "best margin", "fewest flats"
 READ_AGAIN = (
-    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until you have read "
-    "every station "
-    "again with the jam nuts tight."
+    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until you have read every "
+    "station again with the jam nuts tight."
 )
 
 

@@ -6,11 +6,9 @@ import itertools
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Reading
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
@@ -46,16 +44,12 @@ NO_STATIONS = "the aircraft file names no station yet: add yours under [loading]
 class Load(Row):
     """What is at one station."""
 
-    station: str = Field("", title="Station", description="As named in the aircraft file.")
-    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Mass",
-        description="Dressed, with full pockets; fuel by volume and density. 0 if empty.",
+    station: str = asked("Station", "As named in the aircraft file.", "")
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Mass", "Dressed, with full pockets; fuel by volume and density. 0 if empty."
     )
-    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Left at the end",
-        description="For a tank: the least that may be left at the end of the flight; 0 to be safe.",
+    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Left at the end", "For a tank: the least that may be left at the end of the flight; 0 to be safe."
     )
 
 
@@ -124,8 +118,8 @@ class LoadingSheet(Sheet):
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    items: list[Load] = Field(default_factory=list, title="Aboard", description="A row for each station.")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    items: list[Load] = rows("Aboard", "A row for each station.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
