@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
@@ -190,15 +189,13 @@ class TrackAndBalance(Sheet):
         "Blades in the order of the aircraft file; of two blades it makes no difference.",
         RISES,
     )
-    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = Field(
-        "30 %",  # type: ignore[assignment]
-        title="Doubt of a step's size",
-        description="How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = asked(
+        "Doubt of a step's size",
+        "How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+        "30 %",
     )
-    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = Field(
-        "20 deg",  # type: ignore[assignment]
-        title="Doubt of its angle",
-        description="The same for where the change points.",
+    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = asked(
+        "Doubt of its angle", "The same for where the change points.", "20 deg"
     )
     runs: list[RunReading] = rows("Vibration", "A row for each pick-up in each condition of each run.")
     heights: list[TipHeight] = rows("Track", "A row for each blade in each condition of each run.")

@@ -6,7 +6,6 @@ import math
 from typing import Annotated, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Entry, LimitEntry, asked
@@ -157,10 +156,11 @@ class RotorBrake(Sheet):
     )
     specific_heat: Annotated[
         Reading, Entry(SpecificHeat, None, ("100 J/(kg*K)", "2000 J/(kg*K)"), ("350 J/(kg*K)", "1000 J/(kg*K)"))
-    ] = Field(
-        "480 ± 20 J/(kg*K)", title="Specific heat of the disc", validate_default=True,
-        description="460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
-    )  # fmt: skip
+    ] = asked(
+        "Specific heat of the disc",
+        "460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
+        "480 ± 20 J/(kg*K)",
+    )
     starts_at: Annotated[
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "900 °F"), ("-20 °F", "300 °F"))
     ] = asked("Disc before the stop", "Its temperature, with ±.")

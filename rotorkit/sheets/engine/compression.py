@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, required, rows
@@ -102,8 +100,8 @@ class Compression(Sheet):
         "0.040 in for a bore below 5.00 in (127 mm), else 0.060 in: it is marked on the tester.",
         NOT_LOOKED_AT,
     )
-    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = Field(
-        "80 psi", title="Regulated gauge", description="Held during the reading, with its ±.", validate_default=True
+    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = asked(
+        "Regulated gauge", "Held during the reading, with its ±.", "80 psi"
     )
     cylinders: Annotated[Reading, Entry(Ratio, ("", ""), ("1", "12"))] = required(
         "Cylinders", "How many the engine has."

@@ -5,8 +5,6 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
@@ -144,11 +142,9 @@ class Cooling(Sheet):
     height: Annotated[Reading | None, Entry(Length, ("ft", "m"), ("0 ft", "25000 ft"), ("0 ft", "12000 ft"))] = asked(
         "Pressure altitude", "At that moment, from the altimeter set to 29.92 inHg (1,013.25 hPa), with its ±."
     )
-    hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = Field(
-        "100 ± 0 °F", title="Hottest day", description="At sea level, the hottest you will fly in: the rule's is 100 "
-                                                       "°F (37.8 °C).",
-        validate_default=True,
-    )  # fmt: skip
+    hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = asked(
+        "Hottest day", "At sea level, the hottest you will fly in: the rule's is 100 °F (37.8 °C).", "100 ± 0 °F"
+    )
     temperatures: list[Hot] = rows("Temperatures", "A row for each gauge.")
     drop: Annotated[Reading | None, Entry(GaugePressure, _PSI, ("0 psi", "3 psi"), ("0.02 psi", "1 psi"))] = asked(
         "Drop across the cylinders", "On a water gauge 1 in is 0.036 psi, 10 mm are 0.098 kPa. With its ±."

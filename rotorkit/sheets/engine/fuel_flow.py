@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, required, rows
@@ -160,11 +158,8 @@ class FuelFlow(Sheet):
     temperature: Annotated[
         Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "140 °F"), ("10 °F", "110 °F"), by="thermometer")
     ] = required("Fuel temperature", "Of the fuel in the can.")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
     level: Annotated[str, Choice("instruments", measures="angle")] = asked("Level or protractor", default="")

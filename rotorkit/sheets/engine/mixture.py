@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
@@ -180,11 +178,8 @@ class Mixture(Sheet):
         Reading | None, Entry(Temperature, _F, ("-40 °F", "140 °F"), ("10 °F", "120 °F"), by="thermometer")
     ] = asked("Fuel temperature", "Of the fuel in the tank.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = asked(
         "Main jet fitted", "Its bore, so the sheet can say which size would bring it to the middle."
