@@ -13,7 +13,7 @@ import numpy as np
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import EffectModel, Move, MovesPlan, Phasor, chance_within, effect_model, plan_moves, track_spread
 from rotorkit.balance.plan import NO_ANSWER, unanswered
 from rotorkit.judging.limits import IN_LIMITS, Limit
@@ -120,15 +120,9 @@ class TrackAndBalance(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        LATERAL: SheetLimit(
-            LimitEntry(Speed, "lateral vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        VERTICAL: SheetLimit(
-            LimitEntry(Speed, "vertical vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        "track": SheetLimit(
-            LimitEntry(Length, "track over speeds", "in"), "how far apart the tips may fly: only the high side"
-        ),
+        LATERAL: SheetLimit(Speed, "lateral vibration once a turn", "in/s", "in every condition: only the high side"),
+        VERTICAL: SheetLimit(Speed, "vertical vibration once a turn", "in/s", "in every condition: only the high side"),
+        "track": SheetLimit(Length, "track over speeds", "in", "how far apart the tips may fly: only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     about: ClassVar[About] = About(

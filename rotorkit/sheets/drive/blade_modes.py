@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
 from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
@@ -90,7 +90,9 @@ class BladeModes(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "separation": SheetLimit(
-            LimitEntry(Ratio, "separation from an order"),
+            Ratio,
+            "separation from an order",
+            None,
             "of a blade's frequency from any order of the rotor, over that order, at every speed in use: the low side",
         )
     }

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     brake_energy,
     brake_power,
@@ -69,13 +69,15 @@ class RotorBrake(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "speed": SheetLimit(
-            LimitEntry(RotationRate, "main-rotor speed at which the brake is applied", "rpm"), "only the high side"
+            RotationRate, "main-rotor speed at which the brake is applied", "rpm", "only the high side"
         ),
         "temperature": SheetLimit(
-            LimitEntry(Temperature, "brake disc after a stop", "degF"), "only the high side: pads and grease bear less"
+            Temperature, "brake disc after a stop", "degF", "only the high side: pads and grease bear less"
         ),
         "time": SheetLimit(
-            LimitEntry(Time, "time to stop", "s"),
+            Time,
+            "time to stop",
+            "s",
             "both sides: too quick bends blades and shafts; too slow leaves the blades to the wind",
         ),
     }

@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, required, rows
 from rotorkit.engine import compression_loss, compression_orifice, equivalent_leak_diameter
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import largest_less_smallest, measured
@@ -42,12 +42,12 @@ class Compression(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
-            LimitEntry(Ratio, "loss of compression", "%"),
+            Ratio,
+            "loss of compression",
+            "%",
             "of each cylinder: only the high side; AC 43.13-1B treats more than 25 % as suspect",
         ),
-        "spread": SheetLimit(
-            LimitEntry(GaugePressure, "difference between cylinders", "psi"), "of the gauges: only the high side"
-        ),
+        "spread": SheetLimit(GaugePressure, "difference between cylinders", "psi", "of the gauges: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Compression",

@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.atmosphere import AIR_GAS_CONSTANT, dry_air_density, standard_pressure
 from rotorkit.engine import (
     air_heat_flow,
@@ -87,11 +87,11 @@ class Cooling(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "head": SheetLimit(LimitEntry(Temperature, "cylinder head, hottest day", "°F"), "from the engine's manual"),
-        "barrel": SheetLimit(LimitEntry(Temperature, "cylinder barrel, hottest day", "°F"), "the same"),
-        "oil": SheetLimit(LimitEntry(Temperature, "oil, hottest day", "°F"), "the same"),
+        "head": SheetLimit(Temperature, "cylinder head, hottest day", "°F", "from the engine's manual"),
+        "barrel": SheetLimit(Temperature, "cylinder barrel, hottest day", "°F", "the same"),
+        "oil": SheetLimit(Temperature, "oil, hottest day", "°F", "the same"),
         "drop": SheetLimit(
-            LimitEntry(GaugePressure, "pressure drop across the cylinders", "psi"), "at the rated speed: the low side"
+            GaugePressure, "pressure drop across the cylinders", "psi", "at the rated speed: the low side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_speed",)

@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, required, rows
 from rotorkit.engine import (
     FUEL_FLOW_FACTORS,
     avgas_density,
@@ -93,10 +93,10 @@ class FuelFlow(Sheet):
         Needed("First engine run", "a line that passes too little shows it first at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "flow": SheetLimit(LimitEntry(VolumeFlow, "fuel flow by test", "gal/h"), "the manual's own, at least"),
-        "unusable": SheetLimit(LimitEntry(Volume, "unusable fuel", "gal"), "what may stay in the tank: the high side"),
+        "flow": SheetLimit(VolumeFlow, "fuel flow by test", "gal/h", "the manual's own, at least"),
+        "unusable": SheetLimit(Volume, "unusable fuel", "gal", "what may stay in the tank: the high side"),
         "spread": SheetLimit(
-            LimitEntry(Ratio, "difference between the jars", "%"), "fullest less emptiest, over the mean: the high side"
+            Ratio, "difference between the jars", "%", "fullest less emptiest, over the mean: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)

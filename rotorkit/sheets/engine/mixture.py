@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.engine import (
     Peak,
     avgas_density,
@@ -85,19 +85,16 @@ class Mixture(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "consumption": SheetLimit(
-            LimitEntry(SpecificFuelConsumption, "consumption at full power", "lb/(hp*h)"),
+            SpecificFuelConsumption,
+            "consumption at full power",
+            "lb/(hp*h)",
             "full rich, from the engine's manual, both sides: less is lean",
         ),
         "rich_of_peak": SheetLimit(
-            LimitEntry(TemperatureDifference, "exhaust below its peak, full rich", "°F"),
-            "of each cylinder: the low side",
+            TemperatureDifference, "exhaust below its peak, full rich", "°F", "of each cylinder: the low side"
         ),
-        "spread": SheetLimit(
-            LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
-        ),
-        "head": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head while leaning", "°F"), "at its greatest: the high side"
-        ),
+        "spread": SheetLimit(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h", "the high side"),
+        "head": SheetLimit(Temperature, "hottest cylinder head while leaning", "°F", "at its greatest: the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
     about: ClassVar[About] = About(
