@@ -310,7 +310,7 @@ class CouplingAlignment(Sheet):
             to.tell(f"closing.{dial}", title, error)
             return
         fits = Limit(
-            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH),
+            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH), unit="in",
             source="physics: top and bottom add up to left and right (common practice for the amount)",
         )  # fmt: skip
         to.judge(f"closing.{dial}", title, None, error, physical=fits)

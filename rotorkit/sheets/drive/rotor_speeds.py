@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar
 
 from rotorkit.aircraft import Aircraft
@@ -222,7 +223,12 @@ class RotorSpeeds(Sheet):
         allowed = propagate(rule.si, RotationRate, bounds).shown_in("rpm")  # type: ignore[attr-defined]
         to.step(words.capitalize(), [f"of {say(bounds[0])} and {say(bounds[1])}"], allowed, CFR_14.at(place))
         said = to.reading(placard, str(fields[placard].title))
-        room = propagate(lambda on_it, may: side * (on_it - may), RotationRate, [said, allowed]).shown_in("rpm")
+
+        def left(on_it: float, may: float) -> float:
+            # a placard written at the very speed may differ from 95 or 105 % of another in the last bit
+            return 0.0 if math.isclose(on_it, may, rel_tol=1e-12) else side * (on_it - may)
+
+        room = propagate(left, RotationRate, [said, allowed]).shown_in("rpm")
         line = f"{say(said)} less {say(allowed)}" if side > 0 else f"{say(allowed)} less {say(said)}"
         to.step(title, [line], room, CFR_14.at(place))
         asked = Limit(

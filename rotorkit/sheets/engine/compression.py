@@ -131,6 +131,13 @@ class Compression(Sheet):
                 to.problem(f"rows.{i}.cylinder", "is missing: which cylinder is it")
             if row.reading.si > self.supply.si:
                 to.problem(f"rows.{i}.reading", "is above the regulated gauge: check both gauges against each other")
+        has = aircraft.engine.cylinders
+        if self.cylinders.si % 1:
+            to.problem("cylinders", "must be a whole number")
+        elif has is not None and has != self.cylinders.si:
+            to.problem(
+                "cylinders", f"must be {has}, as the aircraft file's [engine] says; got {self.cylinders.understood}"
+            )
         by_name = to.by_key("rows", rows, lambda row: key_of(row.cylinder).casefold(), "cylinder")
         bore = to.reading("bore", "bore", _INCHES)
         right = float(compression_orifice(self.bore.value).m_as("in"))

@@ -48,6 +48,7 @@ OIL: Literal["oil"] = "oil"
 LIMIT_OF = {HEAD: "head", BARREL: "barrel", OIL: "oil"}
 FACTOR = {HEAD: "1", BARREL: "0.7", OIL: "1"}
 """What of the day's shortfall is put on: 14 CFR 27.1043(c), 25.1043(d)."""
+AS_READ = sources.COMMON_PRACTICE.at("what was read is not lessened")
 NO_MORE = Limit("carbon monoxide in the cabin", Ratio, high="50 ppm", source="14 CFR 27.831(b): one part in 20,000")
 
 
@@ -139,9 +140,9 @@ class Cooling(Sheet):
         Reading | None, Entry(Temperature, _F, ("-60 °F", "130 °F"), ("-20 °F", "115 °F"), by="thermometer")
     ] = asked("Air temperature", "Outside, in the shade, at that moment.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
-    height: Annotated[Reading | None, Entry(Length, ("ft", "m"), ("0 ft", "25000 ft"), ("0 ft", "12000 ft"))] = asked(
-        "Pressure altitude", "At that moment, from the altimeter set to 29.92 inHg (1,013.25 hPa), with its ±."
-    )
+    height: Annotated[
+        Reading | None, Entry(Length, ("ft", "m"), ("-2000 ft", "25000 ft"), ("-1000 ft", "12000 ft"))
+    ] = asked("Pressure altitude", "At that moment, from the altimeter set to 29.92 inHg (1,013.25 hPa), with its ±.")
     hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = asked(
         "Hottest day", "At sea level, the hottest you will fly in: the rule's is 100 °F (37.8 °C).", "100 ± 0 °F"
     )
@@ -238,11 +239,13 @@ class Cooling(Sheet):
             where = row.where.strip()
             title = f"{capital(where)}: on the hottest day"
             reading = to.reading(f"temperatures.{i}.reading", where, _F)
-            hot = to.work(title, cooling_corrected_temperature, reading, ambient, day, FACTOR[row.part]).shown_in(_F)
-            limit = self.limit(LIMIT_OF[row.part], to.aircraft)
-            to.judge(f"{LIMIT_OF[row.part]}.{key_of(where)}", title, limit, hot)
-            if float(ambient.si) > float(day.si):
+            if float(ambient.si) > float(day.si):  # nothing is taken off what was read
                 to.asked.append("It was warmer than the hottest day that was typed: is that day the right one?")
+                hot = to.step(title, [f"as read, on a day no cooler than that: {say(reading)}"], reading, AS_READ)
+            else:
+                hot = to.work(title, cooling_corrected_temperature, reading, ambient, day, FACTOR[row.part])
+            limit = self.limit(LIMIT_OF[row.part], to.aircraft)
+            to.judge(f"{LIMIT_OF[row.part]}.{key_of(where)}", title, limit, hot.shown_in(_F))
 
     def _heat(self, to: Working) -> None:
         """The heat that blows into the cabin, by the density of the air as it blows: warm, and at its height."""

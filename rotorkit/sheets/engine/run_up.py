@@ -7,10 +7,10 @@ from typing import Annotated, Any, ClassVar, Literal
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
-from rotorkit.judging.limits import Limit
-from rotorkit.judging.measured import largest_less_smallest
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
-from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judge
 from rotorkit.sheets.engine.recorded import (
     fingerprint_field,
     recording_field,
@@ -19,7 +19,7 @@ from rotorkit.sheets.engine.recorded import (
     was_wrong_field,
 )
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working, capital, key_of
+from rotorkit.sheets.working import Working, capital, key_of, named
 from rotorkit.sources import cautions
 
 _RPM = ("rpm", "rpm")
@@ -273,16 +273,11 @@ class RunUp(Sheet):
             drop = (both - alone).shown_in(_RPM)
             to.step(title, [f"{say(both)} less {say(alone)} = {say(drop)}"], drop, sources.DEFINITION.at("drop"))
             drops.append(drop)
-            to.judge(f"drop.{key_of(name)}", title, limit, drop)
-            if float(drop.si) + float(drop.expanded_si) < 0:
-                to.asked.append(
-                    f"{title}: it runs faster on one than on both. Were both on, and was the throttle left alone?"
-                )
-            elif float(drop.si) <= float(drop.expanded_si):
-                to.asked.append(
-                    f"{title}: there is no drop to speak of. Was the other really off? Check that the switch stops "
-                    "each one."
-                )
+            key = f"drop.{key_of(name)}"
+            if float(drop.si) > float(drop.expanded_si):
+                to.judge(key, title, limit, drop)
+            else:
+                self._no_drop(to, key, title, limit, drop)
         names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
         for key, name in {key_of(name).casefold(): name for name in names}.items():
             settle = "find the plug or lead that does not fire"
@@ -295,6 +290,20 @@ class RunUp(Sheet):
             line = f"largest less smallest: {say(spread)}"
             to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
             to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
+
+    def _no_drop(self, to: Working, key: str, title: str, limit: Limit | None, drop: Measured) -> None:
+        """No drop for certain: one ignition may have been on that was thought off, so it is in no limits. It leads."""
+        if float(drop.si) + float(drop.expanded_si) < 0:
+            said = "it runs faster on one than on both. Were both on, and was the throttle left alone?"
+        else:
+            said = "there is no drop to speak of. Was the other really off? Check that the switch stops each one."
+        to.lead.append(f"{title}: {said}")
+        judged = judge(named(limit, title), drop, title)
+        if judged.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            to.found(key, title, judged)
+            return
+        sentence = f"{title}: {say(drop)}; {UNDONE}"
+        to.found(key, title, Verdict(UNDONE, drop, judged.limit, sentence, "find out why it does not drop, read again"))
 
 
 def _whole(row: Alone) -> bool:

@@ -539,6 +539,15 @@
         };
         for (const way of ['paste', 'drop']) document.addEventListener(way, keepApart, true);
 
+        // A key pressed on a list, on a button or beside them is none for JupyterLab's cells, which a letter cuts, joins or
+        // turns to text, and an arrow leaves. Where it types it looks for no such command, and goes by this mark.
+        window.addEventListener('keydown', event => {
+          const page = Array.from(pages.values()).find(one => one.content.node.contains(event.target));
+          if (page && (page.ours && !door.showTheCode || event.target.closest('.jp-OutputArea'))) {
+            page.content.node.classList.add('jp-mod-readWrite');
+          }
+        }, true);
+
         // Enter has a reading taken, and goes down the column as on paper; in the last place it stays.
         const below = box => {
           const row = box.closest('.rotorkit-row');
