@@ -248,7 +248,7 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     for sheet in (sheet_type(name) for name in aircraft.limits if name in sheet_names()):
         for key in sheet.limits:
             if (limit := sheet.limit(key, aircraft)) is not None:
-                what = sheet.limits[key].holds.name
+                what = sheet.limits[key].name
                 limits.setdefault(sheet.about.title, []).append(_limit_line(what[:1].upper() + what[1:], limit))
     yield Heading(3, "Limits as they are now")
     for of, lines in limits.items():

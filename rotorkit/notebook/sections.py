@@ -120,7 +120,7 @@ def _own_limits(place: str) -> list[Asked]:
     """The limits that a job has of its own, by their place in the file: "limits.compression"."""
     sheet = next(one for one in sheets_in_order() if f"{OF_SHEETS}{one.name}" == place)
     return [
-        Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one.holds)
+        Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one)
         for key, one in sheet.limits.items()
     ]
 

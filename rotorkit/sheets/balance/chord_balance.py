@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
@@ -50,11 +50,15 @@ class ChordBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.chord")
     limits: ClassVar[dict[str, SheetLimit]] = {
         "position": SheetLimit(
-            LimitEntry(Length, "centre of mass aft of the leading edge", "in"),
+            Length,
+            "centre of mass aft of the leading edge",
+            "in",
             "where along the chord each blade's centre of mass may lie, from the leading edge",
         ),
         "difference": SheetLimit(
-            LimitEntry(Length, "difference of the blades along the chord", "in"),
+            Length,
+            "difference of the blades along the chord",
+            "in",
             "how far apart the blades' centres of mass may lie along the chord: only the high side",
         ),
     }

@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Readings, asked, required, rows
 from rotorkit.balance import (
     Hole,
     OnePlane,
@@ -77,7 +77,7 @@ class OnePlaneBalance(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "vibration": SheetLimit(
-            LimitEntry(Speed, "vibration once a turn", "in/s"), "how much it may shake once a turn: only the high side"
+            Speed, "vibration once a turn", "in/s", "how much it may shake once a turn: only the high side"
         )
     }
     about: ClassVar[About] = About(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any, ClassVar
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import flapping_difference, track_spread
 from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.quantities import Length, say
@@ -35,9 +35,7 @@ class RotorTrack(Sheet):
         Needed("First hover", "blades that fly out of track shake the aircraft, and point to a wrongly set link"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "spread": SheetLimit(
-            LimitEntry(Length, "rotor track", "in"), "how far apart the tips may fly: only the high side"
-        )
+        "spread": SheetLimit(Length, "rotor track", "in", "how far apart the tips may fly: only the high side")
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.radius")
     about: ClassVar[About] = About(

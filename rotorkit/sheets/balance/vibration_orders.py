@@ -13,7 +13,7 @@ import numpy as np
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import blade_passage_frequency
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
@@ -123,9 +123,9 @@ class VibrationOrders(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "once": SheetLimit(LimitEntry(Speed, "vibration once a turn of the main rotor", "in/s"), "only the high side"),
-        "blades": SheetLimit(LimitEntry(Speed, "vibration once for each blade", "in/s"), "only the high side"),
-        "line": SheetLimit(LimitEntry(Speed, "any other line of the spectrum", "in/s"), "only the high side"),
+        "once": SheetLimit(Speed, "vibration once a turn of the main rotor", "in/s", "only the high side"),
+        "blades": SheetLimit(Speed, "vibration once for each blade", "in/s", "only the high side"),
+        "line": SheetLimit(Speed, "any other line of the spectrum", "in/s", "only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",

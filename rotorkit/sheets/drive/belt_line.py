@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, required
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.drive import pulley_lean, pulleys_out_of_line
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -37,10 +37,10 @@ class BeltLine(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "out_of_line": SheetLimit(
-            LimitEntry(Angle, "belts out of line", "deg"), "size of the angle off the groove's plane: the high side"
+            Angle, "belts out of line", "deg", "size of the angle off the groove's plane: the high side"
         ),
-        "lean": SheetLimit(LimitEntry(Angle, "lean of a pulley", "deg"), "size, either way: only the high side"),
-        "left": SheetLimit(LimitEntry(Length, "take-up left", "in"), "of the tensioner's travel: only the low side"),
+        "lean": SheetLimit(Angle, "lean of a pulley", "deg", "size, either way: only the high side"),
+        "left": SheetLimit(Length, "take-up left", "in", "of the tensioner's travel: only the low side"),
     }
     about: ClassVar[About] = About(
         title="Belt alignment and take-up",

@@ -13,7 +13,7 @@ from typing import Annotated, Any, ClassVar
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, Readings, asked, rows
+from rotorkit.aircraft.entries import Entry, Readings, asked, rows
 from rotorkit.drive import (
     GroundResonance,
     decay_damping_ratio,
@@ -112,7 +112,9 @@ class GroundResonanceSheet(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
-            LimitEntry(Ratio, "loss of motion in a turn"),
+            Ratio,
+            "loss of motion in a turn",
+            None,
             "how much of any motion must have died away after one turn of the rotor, at every speed: only the low side",
         )
     }

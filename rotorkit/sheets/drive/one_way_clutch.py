@@ -6,7 +6,7 @@ import math
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import line_contact, peak_torque, roller_clutch_normal_force, torque_from_power
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -59,15 +59,12 @@ class OneWayClutch(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin of the clutch"),
-            "rated torque divided by greatest torque, minus one: only the low side",
+            Ratio, "margin of the clutch", None, "rated torque divided by greatest torque, minus one: only the low side"
         ),
         "pressure": SheetLimit(
-            LimitEntry(Stress, "pressure at the contacts", "psi"), "the clutch maker's own figure: only the high side"
+            Stress, "pressure at the contacts", "psi", "the clutch maker's own figure: only the high side"
         ),
-        "drag": SheetLimit(
-            LimitEntry(Torque, "drag of the clutch running free", "lbf*ft"), "at the clutch: only the high side"
-        ),
+        "drag": SheetLimit(Torque, "drag of the clutch running free", "lbf*ft", "at the clutch: only the high side"),
     }
     about: ClassVar[About] = About(
         title="One-way clutch",

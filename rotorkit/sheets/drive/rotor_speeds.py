@@ -6,7 +6,7 @@ import math
 from typing import Annotated, ClassVar
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     highest_power_off_rotor_speed,
     least_power_on_rotor_speed,
@@ -49,11 +49,9 @@ class RotorSpeeds(Sheet):
         Needed("End of the test phase", "rotor speeds on the placard are flown to: they rest on what was shown"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "split": SheetLimit(
-            LimitEntry(RotationRate, "split of joined needles", "rpm"), "at the rotor's scale: both sides"
-        ),
+        "split": SheetLimit(RotationRate, "split of joined needles", "rpm", "at the rotor's scale: both sides"),
         "parted": SheetLimit(
-            LimitEntry(RotationRate, "split after the throttle is closed", "rpm"), "at the rotor's scale: the low side"
+            RotationRate, "split after the throttle is closed", "rpm", "at the rotor's scale: the low side"
         ),
     }
     about: ClassVar[About] = About(

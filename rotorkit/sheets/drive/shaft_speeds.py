@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.aircraft.links import from_the_engine, link_words
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
@@ -44,17 +44,21 @@ class ShaftSpeeds(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "engine_ratio": SheetLimit(
-            LimitEntry(Ratio, "engine turns for a turn of the main rotor"), "engine turns for a turn of the main rotor"
+            Ratio, "engine turns for a turn of the main rotor", None, "engine turns for a turn of the main rotor"
         ),
         "tail_ratio": SheetLimit(
-            LimitEntry(Ratio, "tail-rotor turns for a turn of the main rotor"),
+            Ratio,
+            "tail-rotor turns for a turn of the main rotor",
+            None,
             "tail-rotor turns for a turn of the main rotor",
         ),
         "tachometer_error": SheetLimit(
-            LimitEntry(RotationRate, "tachometer error", "rpm"),
+            RotationRate,
+            "tachometer error",
+            "rpm",
             "how much the rotor's tachometer may read high (positive) or low: both sides",
         ),
-        "slip": SheetLimit(LimitEntry(Ratio, "slip"), "of the drive under power: both sides"),
+        "slip": SheetLimit(Ratio, "slip", None, "of the drive under power: both sides"),
     }
     about: ClassVar[About] = About(
         title="Shaft speeds",

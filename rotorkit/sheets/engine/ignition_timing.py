@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
 from rotorkit.engine import (
     angle_of_arc,
     arc_on_disc,
@@ -66,11 +66,9 @@ class IgnitionTiming(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "timing": SheetLimit(
-            LimitEntry(Angle, "ignition before top dead centre", "deg"), "of each ignition, before top dead centre"
+            Angle, "ignition before top dead centre", "deg", "of each ignition, before top dead centre"
         ),
-        "spread": SheetLimit(
-            LimitEntry(Angle, "difference of the ignitions", "deg"), "how far two may differ: only the high side"
-        ),
+        "spread": SheetLimit(Angle, "difference of the ignitions", "deg", "how far two may differ: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Ignition timing",

@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
@@ -66,21 +66,17 @@ class RunUp(Sheet):
         Needed("First hover", "you find a weak ignition or late oil pressure on the ground, or in the air"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "drop": SheetLimit(LimitEntry(RotationRate, "drop on one ignition", "rpm"), "of engine speed: the high side"),
+        "drop": SheetLimit(RotationRate, "drop on one ignition", "rpm", "of engine speed: the high side"),
         "difference": SheetLimit(
-            LimitEntry(RotationRate, "difference of the drops", "rpm"), "between the ignitions: the high side"
+            RotationRate, "difference of the drops", "rpm", "between the ignitions: the high side"
         ),
-        "oil_rise": SheetLimit(
-            LimitEntry(Time, "time until there is oil pressure", "s"), "after a start: the high side"
-        ),
-        "oil_idle": SheetLimit(LimitEntry(GaugePressure, "oil pressure at idle", "psi"), "warm: the low side"),
-        "oil_pressure": SheetLimit(LimitEntry(GaugePressure, "oil pressure at speed", "psi"), "warm, both sides"),
-        "idle": SheetLimit(LimitEntry(RotationRate, "idle", "rpm"), "engine speed, warm, both sides"),
-        "oil_temperature": SheetLimit(
-            LimitEntry(Temperature, "oil temperature", "°F"), "before full power, both sides"
-        ),
+        "oil_rise": SheetLimit(Time, "time until there is oil pressure", "s", "after a start: the high side"),
+        "oil_idle": SheetLimit(GaugePressure, "oil pressure at idle", "psi", "warm: the low side"),
+        "oil_pressure": SheetLimit(GaugePressure, "oil pressure at speed", "psi", "warm, both sides"),
+        "idle": SheetLimit(RotationRate, "idle", "rpm", "engine speed, warm, both sides"),
+        "oil_temperature": SheetLimit(Temperature, "oil temperature", "°F", "before full power, both sides"),
         "head_temperature": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head", "°F"), "on the ground, at its greatest: the high side"
+            Temperature, "hottest cylinder head", "°F", "on the ground, at its greatest: the high side"
         ),
     }
     about: ClassVar[About] = About(

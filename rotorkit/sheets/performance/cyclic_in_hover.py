@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar, NamedTuple
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
-from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Entry, GivenRows, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
 from rotorkit.judging.measured import Measured, measured
@@ -118,7 +118,9 @@ class CyclicInHover(Sheet):
     )
     limits: ClassVar[Mapping[str, SheetLimit]] = {
         "remaining": SheetLimit(
-            LimitEntry(Ratio, "cyclic remaining"),
+            Ratio,
+            "cyclic remaining",
+            None,
             "of the whole travel along its line; a tenth was asked of designs (MIL-H-8501A, 3.2.1: from memory); your "
             "manual's figure goes before",
         ),

@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words, power_model_of
-from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.air_of_the_day import DayAir
@@ -186,11 +185,8 @@ class LevelFlight(DaySheet):
         ),
     )
 
-    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = Field(
-        "0 kt",
-        validate_default=True,
-        title="Headwind",
-        description="Along the path, for the best range over the ground; negative for a tail wind.",
+    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = asked(
+        "Headwind", "Along the path, for the best range over the ground; negative for a tail wind.", "0 kt"
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
