@@ -14,7 +14,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
 from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.atmosphere import speed_of_sound
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -234,6 +234,11 @@ class AntiTorqueMargin(EstimateSheet):
         found = propagate_together(figures, _KINDS, inputs)
         plain = worked[0].at(0)
         _steps(to, tail, plain, found, stops, needed, blockage)
+        spare = found.get("left_high")
+        if not plain.not_held and spare is not None and ANGLE_LEFT.word(spare) != IN_LIMITS:
+            to.lead.append(
+                f"Whether {stops.at_hardest} holds the nose in a hover today is too close to call: do not try it."
+            )
         to.lead += [*plain.not_held, *plain.stall_remarks, to.estimated]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
