@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -238,10 +238,11 @@ class LoadingSheet(Sheet):
             there = [found for one in margins if (found := getattr(one, side)) is not None]
             if not there:
                 continue
-            least = min(there, key=lambda one: float(one.si) - float(one.expanded_si))
-            unit = _POUNDS if least.kind.pound == "mass" and least.kind.si == "kg" else _INCHES
-            title = f"{lines.title}: from the {words}"
-            zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            kind, title = there[0].kind, f"{lines.title}: from the {words}"
+            unit = _POUNDS if kind.pound == "mass" and kind.si == "kg" else _INCHES
+            zero = Limit(title, kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            # a margin that is surely none goes before one that may be less
+            least = min(there, key=lambda one: (WORDS.index(zero.word(one)), float(one.si) - float(one.expanded_si)))
             to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
         stands = hull.standing(full, end)
         word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)
