@@ -38,8 +38,6 @@ from rotorkit.record.verify import Verification
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import cautions
 
-__all__ = ["Known", "Named", "board_blocks", "end_blocks", "front_blocks", "not_saved_blocks"]
-
 APART = ("aircraft", "instruments", "milestones")
 """Sections of the aircraft file that have a place of their own in the document."""
 

@@ -49,8 +49,6 @@ from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["Form"]
-
 PAUSE = 0.6
 """Seconds without a key press after which a reading is taken without Enter."""
 OVERTAKEN = 0.25

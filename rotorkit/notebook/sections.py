@@ -14,8 +14,6 @@ from rotorkit.pictures.figures import measuring, of_the_aircraft
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["LISTED", "fields_of_section", "figure_of", "limits_of", "removable", "sections", "title_of"]
-
 OF_SHEETS = "limits."
 LISTED = {
     "loading.envelopes": ("loading: envelope", "another envelope"),
