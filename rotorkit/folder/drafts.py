@@ -25,8 +25,6 @@ from rotorkit.edges import clock
 from rotorkit.edges.received import is_there, opened
 from rotorkit.edges.visible import in_a_line
 
-__all__ = ["DRAFTS_FILE", "Draft", "DraftError", "Drafts", "new_window"]
-
 DRAFTS_FILE = "drafts.sqlite"
 WAIT = 5.0
 """Seconds that a writing, or a reading, waits for another program's writing."""

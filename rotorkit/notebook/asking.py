@@ -33,8 +33,6 @@ from rotorkit.quantities import QuantityError, required_kind, unit_for_display
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["FiguresBox", "JobAsks", "needed_by"]
-
 DEMO = "This is the demo inside the program, which is read-only: make a folder of your own with 'rotorkit new DIR'."
 WRITE = "Write into the aircraft file"
 MOST_JOBS = 4

@@ -49,8 +49,6 @@ from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["Form"]
-
 PAUSE = 0.6
 """Seconds without a key press after which a reading is taken without Enter."""
 OVERTAKEN = 0.25
@@ -115,6 +113,7 @@ class Form(Shown, Watching):
         self.typing = self.unfinished = False
         self._drawn: list[tuple[str, str]] = []
         self._typed_at = self._entered_at = -QUIET
+        self._entered: FieldBox | None = None
         self._lock = threading.RLock()
         self._later = Later(self._guard)
         self._listeners: list[Callable[[Form], None]] = []
@@ -880,7 +879,7 @@ class Form(Shown, Watching):
             self._quick_first()
             return
         self._typed_at = clock.elapsed()
-        if self._typed_at - self._entered_at < OVERTAKEN:
+        if box is self._entered and self._typed_at - self._entered_at < OVERTAKEN:
             self._quick_first()
             return
         box.untaken()
@@ -899,12 +898,13 @@ class Form(Shown, Watching):
         self._later.do("draft", KEPT_WITHIN, self._keep_draft)
         self._later.do("work", PAUSE, self._quick_first)
 
-    def _on_entered(self, _box: FieldBox) -> None:
-        self._entered_at = clock.elapsed()
+    def _on_entered(self, box: FieldBox) -> None:
+        self._entered, self._entered_at = box, clock.elapsed()
         if self._entered_at - self._typed_at < RUSH:
             self._later.do("work", RUSH, self._quick_first)
         elif self.typing:
             self._quick_first()
+            self._entered_at = clock.elapsed()  # a key that waited for this working was typed before it
 
     def _on_check(self, check: str) -> None:
         if self.typing or self.unfinished:

@@ -29,8 +29,6 @@ from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.taken import not_in_the_file, of_another, sources_of
 from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["DEMO_IS_READ_ONLY", "NOT_SAVED_YET", "Keeping", "Trial", "check_name"]
-
 DEMO_IS_READ_ONLY = (
     "This is the demo inside the program. It is read-only and keeps no record: nothing can be saved here. Make a "
     f"folder of your own with '{typed('new DIR --demo')}' (or without --demo, for your own aircraft), and open the "

@@ -8,8 +8,6 @@ from typing import Any
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 
-__all__ = ["FOR_A_JOB", "Unwritten", "left_typed", "places_of"]
-
 OF_THE_FILE = "aircraft file: "
 """How a draft is named that is of a part of the aircraft file, before the part's place; no sheet is called so."""
 

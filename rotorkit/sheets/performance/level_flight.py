@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words, power_model_of
-from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.air_of_the_day import DayAir
@@ -58,8 +57,6 @@ from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
-
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
     "The ± covers the aircraft file's figures and the readings; it does not cover how far the power "
@@ -128,9 +125,8 @@ class LevelFlight(DaySheet):
             "Enter the rotor speed you fly, and the headwind if you want the best speed over the ground.",
         ),
         sign_convention=(
-            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position "
-            "error would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A "
-            "headwind is "
+            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position error "
+            "would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A headwind is "
             "positive, a tail wind negative."
         ),
         cautions=(
@@ -189,11 +185,8 @@ class LevelFlight(DaySheet):
         ),
     )
 
-    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = Field(
-        "0 kt",
-        validate_default=True,
-        title="Headwind",
-        description="Along the path, for the best range over the ground; negative for a tail wind.",
+    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = asked(
+        "Headwind", "Along the path, for the best range over the ground; negative for a tail wind.", "0 kt"
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
