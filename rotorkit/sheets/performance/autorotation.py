@@ -56,7 +56,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
@@ -327,6 +327,8 @@ class Autorotation(EstimateSheet):
                 "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest power-off "
                 "rotor speed, and the time until it is reached is worked out."
             )
+            if not unset(to.aircraft.performance.time_to_lowest_speed):  # what has a limit is not passed over
+                to.missing.append("the time to the lowest rotor speed (lowest_speed of the aircraft file's main rotor)")
             return None
         share = lowest.si / float(speed.si)
         if share > 1:
