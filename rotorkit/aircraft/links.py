@@ -23,10 +23,6 @@ from rotorkit.quantities import QuantityError, Reading, RotationRate, from_si, r
 if TYPE_CHECKING:
     from rotorkit.drive.train import Train
 
-__all__ = [
-    "MOST_OVER", "OnLink", "at_clutches", "bearing_turns", "from_the_engine", "link_words", "links_against",
-    "ratios_over", "shafts_that_brake", "speeds_against", "turns_of",
-]  # fmt: skip
 
 MOST_OVER = 1.25
 """A shaft that turns by more than this over its speed at the rotor's 100 % is another shaft: no rotor is run so fast

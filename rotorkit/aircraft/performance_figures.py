@@ -32,16 +32,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.blade_element import Blades, LinearSection, rotor_blades
 
-__all__ = [
-    "KNOTS",
-    "POSITION_ERROR",
-    "WHICH_AIRSPEED",
-    "Airframe",
-    "BladeShape",
-    "MeasuredHover",
-    "PowerRows",
-]
-
 _PLAIN = Entry(Ratio)
 
 

@@ -17,8 +17,6 @@ from rotorkit.formula import formula
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
 from rotorkit.quantities import Length, Mass, QuantityError, required_kind
 
-__all__ = ["MatchedChords", "chordwise_centre", "match_chords"]
-
 _LENGTH = required_kind(Length)
 MOST_WAYS = 20_000
 """So many ways of one blade are compared."""

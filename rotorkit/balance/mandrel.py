@@ -15,8 +15,6 @@ from rotorkit.formula import formula
 from rotorkit.judging.measured import COVERAGE, Measured, combine, coverage_factor, measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, Unbalance, from_si, required_kind
 
-__all__ = ["OnMandrel", "on_mandrel", "unbalance_along"]
-
 _MASS = required_kind(Mass)
 LEAST_TOLD = 6.0
 """Condition number from which places all on one side tell too little: common practice (no source)."""

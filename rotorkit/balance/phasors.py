@@ -25,8 +25,6 @@ from rotorkit.quantities import (
     say,
 )
 
-__all__ = ["AMPLITUDES", "WEIGHTS", "Phasor", "chance_within", "mean_phasor", "phasor"]
-
 AMPLITUDES: tuple[Any, ...] = (Speed, Acceleration, Length, Ratio)
 """What a vibration's amplitude may be: a speed, an acceleration, a length, or a bare number of a dial without unit."""
 WEIGHTS: tuple[Any, ...] = (Mass, Unbalance, Ratio)

@@ -13,8 +13,6 @@ from rotorkit.balance.phasors import AMPLITUDES, WEIGHTS, of_kinds, unit_typed
 from rotorkit.judging.measured import Measured, combine, propagate
 from rotorkit.quantities import Angle, QuantityError, required_kind, say
 
-__all__ = ["WithoutPhase", "balance_from_amplitudes", "balance_from_two_trials"]
-
 _ANGLE = required_kind(Angle)
 CLOSES_WITHIN = 0.05
 """How far the cosine's amplitude may be from 1 before it is said: common practice (no source)."""

@@ -23,16 +23,6 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
 
-__all__ = [
-    "ShimPlan",
-    "closing_error",
-    "coupling_offset",
-    "coupling_slope",
-    "foot_change",
-    "offset_along",
-    "whole_shims",
-]
-
 _LENGTH, _ANGLE = required_kind(Length), required_kind(Angle)
 _DIAL = ("-100 mm", "100 mm")
 _PLACE = ("-10 m", "10 m")

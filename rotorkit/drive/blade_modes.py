@@ -36,16 +36,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "BladeSection",
-    "RotatingBlade",
-    "Southwell",
-    "hinged_flap_frequency_ratio",
-    "hinged_lag_frequency_ratio",
-    "rotating_blade",
-    "southwell_frequency",
-]
-
 _RATE = required_kind(RotationRate)
 POINTS = 21
 """Speeds of which a smooth line over all speeds is made."""

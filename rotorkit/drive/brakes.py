@@ -34,25 +34,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "BandTensions",
-    "band_and_block_tension_ratio",
-    "band_brake_force",
-    "band_brake_tensions",
-    "band_lever_tensions",
-    "band_tension_ratio",
-    "block_friction_coefficient",
-    "brake_energy",
-    "brake_power",
-    "brake_temperature_rise",
-    "disc_brake_torque",
-    "kinetic_energy",
-    "rotor_speed_for_brake_energy",
-    "rotor_stopping_time",
-    "shoe_brake_force",
-    "stopping_time",
-]
-
 _FORCE = required_kind(Force)
 _BRAKE = sources.MACHINE_DESIGN
 _MU = ("0", "2")

@@ -7,8 +7,6 @@ from typing import Any
 import numpy as np
 from numpy.lib.stride_tricks import as_strided
 
-__all__ = ["laid"]
-
 
 def laid(elements: Any) -> Any:
     """The matrices of many chains of which each element shares its last two coordinates with the next one's first two.

@@ -16,8 +16,6 @@ import numpy as np
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Length, Mass, QuantityError, Ratio, RotationRate, Torque, from_si, required_kind
 
-__all__ = ["EngineOrders", "engine_torque_orders"]
-
 _TORQUE = required_kind(Torque)
 POINTS = 2880
 """Steps of a working cycle: a quarter of a degree of a four-stroke's two turns."""

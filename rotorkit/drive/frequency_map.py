@@ -17,16 +17,6 @@ from rotorkit.drive.train import Train
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import Frequency, Length, QuantityError, Ratio, Speed, from_si, required_kind
 
-__all__ = [
-    "FrequencyLine",
-    "LineMatch",
-    "bearing_lines",
-    "belt_pass_frequency",
-    "gear_mesh_lines",
-    "match_frequency",
-    "shaft_lines",
-]
-
 _FREQUENCY, _RATIO = required_kind(Frequency), required_kind(Ratio)
 
 

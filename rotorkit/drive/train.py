@@ -23,8 +23,6 @@ from rotorkit.drive.speeds import gear_driven_speed, pulley_driven_speed
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import Length, Power, QuantityError, Ratio, RotationRate, from_si, required_kind
 
-__all__ = ["Link", "ShaftLoad", "Train", "belt", "gears", "one_way_clutch", "shaft", "train"]
-
 _RATE, _POWER = required_kind(RotationRate), required_kind(Power)
 
 

@@ -16,21 +16,6 @@ from rotorkit.formula import acos, cos, formula, sin, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, AngularAcceleration, Ratio, RotationRate, from_si, required_kind
 
-__all__ = [
-    "JointPair",
-    "universal_joint_acceleration",
-    "universal_joint_angle_for_fluctuation",
-    "universal_joint_fluctuation",
-    "universal_joint_greatest_acceleration",
-    "universal_joint_greatest_speed",
-    "universal_joint_least_speed",
-    "universal_joint_pair",
-    "universal_joint_pair_crossed_fluctuation",
-    "universal_joint_pair_fluctuation",
-    "universal_joint_speed",
-    "universal_joint_unit_ratio_angle",
-]
-
 _ANGLE = ("0 deg", "80 deg")
 _LETTERS = {"speed": r"\omega", "joint_angle": r"\alpha", "turn": r"\theta"}
 _RATE = required_kind(RotationRate)

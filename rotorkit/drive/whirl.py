@@ -51,20 +51,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "Bearing",
-    "CriticalSpeed",
-    "Disc",
-    "ShaftLine",
-    "ShaftPiece",
-    "WhirlModes",
-    "cowper_shear_coefficient",
-    "shaft_line",
-    "solid_disc",
-    "tube_critical_speeds",
-    "tube_whirl",
-]
-
 _RATE = required_kind(RotationRate)
 KEPT_MODES = 40
 """Modes at rest in which a turning shaft is described; the frequencies wanted must be far fewer."""

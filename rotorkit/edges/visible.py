@@ -11,8 +11,6 @@ from __future__ import annotations
 import re
 from html import escape
 
-__all__ = ["UNSEEN", "escaped", "in_a_line", "named", "named_in", "visible"]
-
 UNSEEN = re.compile(
     "["
     "\x00-\x08\x0b-\x1f\x7f-\x9f"  # control characters, but for tab and line end

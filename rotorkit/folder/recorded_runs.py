@@ -18,8 +18,6 @@ from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.engine.cooling import HEAD, OIL
 from rotorkit.sheets.engine.mixture import CYLINDERS, FIXED
 
-__all__ = ["ENDS", "READS_RUNS", "read_run_into", "run_of"]
-
 ENDS = (".csv", ".tsv", ".txt")
 UNSTEADY = 0.03
 """Of the engine speed: where it varies by more while the mixture is drawn back the throttle was touched (our own

@@ -34,8 +34,6 @@ from rotorkit.vibration import (
     waterfall,
 )
 
-__all__ = ["FromRecording", "file_of", "fingerprint_of", "read_into", "recording_of"]
-
 PIECES, TURNS_IN_A_PIECE = 40, 5
 """Of a run-up: into how many pieces it is cut, and how many turns at the lowest speed each holds at least."""
 MOST_LINES = 8

@@ -25,9 +25,6 @@ from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.pint_inside import magnitude_of, registry, units_of
 from rotorkit.quantities.registry import scales_of
 
-__all__ = ["Contract", "contract"]
-
-
 Bounds = Mapping[str, tuple[str | None, str | None] | frozenset[str]]
 
 _NOT_MET = (1.0, 0.0, "not met before")

@@ -18,8 +18,6 @@ from rotorkit.quantities import Kind, QuantityError, from_si, read
 from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.pint_inside import is_quantity
 
-__all__ = ["TableGiven", "is_column", "over_columns", "scaled", "unit_given"]
-
 
 class TableGiven(Exception):
     """A column came in place of an argument."""

@@ -25,18 +25,6 @@ from rotorkit.quantities import (
     say,
 )
 
-__all__ = [
-    "Item",
-    "Loading",
-    "WeighIn",
-    "combined_weighings",
-    "item",
-    "loading",
-    "negligible_change",
-    "support",
-    "weigh_in",
-]
-
 ARM_UNIT = ("in", "mm")
 
 

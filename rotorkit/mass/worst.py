@@ -20,8 +20,6 @@ from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass.loading import Item, Loading, item
 from rotorkit.quantities import Length, Mass, QuantityError, required_kind
 
-__all__ = ["TOWARDS", "Load", "Worst", "load", "load_of", "worst_loading"]
-
 TOWARDS = {"forward": (1, 1.0), "aft": (1, -1.0), "left": (2, 1.0), "right": (2, -1.0)}
 """Which way, with the part of a piece it looks at (1: arm, 2: lateral arm) and the sign that makes it a least value."""
 

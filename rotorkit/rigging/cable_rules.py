@@ -19,19 +19,6 @@ from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Ver
 from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
 
-__all__ = [
-    "SAFETY_WIRES",
-    "SafetyWire",
-    "angle_from_offset",
-    "change_of_direction",
-    "fairlead_limit",
-    "pulley_verdict",
-    "safety_wire_for",
-    "smallest_primary_cable_limit",
-    "threads_exposed_limit",
-    "threads_inside_at_first_limit",
-]
-
 _LENGTH, _RATIO = required_kind(Length), required_kind(Ratio)
 
 

@@ -18,8 +18,6 @@ from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Force, Length, QuantityError, Ratio, read, required_kind
 from rotorkit.sources import Citation
 
-__all__ = ["CABLE_STRENGTHS", "CableStrength", "breaking_strength", "strength_margin"]
-
 _LENGTH, _FORCE = required_kind(Length), required_kind(Force)
 _SAME_SIZE = 0.02
 _STEELS = {"carbon steel": "carbon_steel", "corrosion-resistant steel": "corrosion_resistant"}

@@ -17,14 +17,6 @@ from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.rigging.pitch_link import PitchLink
 
-__all__ = [
-    "WITNESS_WIRE",
-    "engagement_after_turns",
-    "engagement_verdict",
-    "flats_within_engagement",
-    "witness_hole_verdict",
-]
-
 _LENGTH = required_kind(Length)
 _INCHES = ("in", "mm")
 

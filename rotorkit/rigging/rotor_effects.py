@@ -23,8 +23,6 @@ from rotorkit.quantities import Angle, QuantityError, from_si, required_kind
 from rotorkit.rigging.pitch_link import PitchLink
 from rotorkit.rigging.stations import Adjuster
 
-__all__ = ["BladePlace", "cyclic_rod", "pitch_link_adjuster", "rod_for_all_blades"]
-
 _ANGLE = required_kind(Angle)
 
 

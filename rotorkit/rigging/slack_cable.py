@@ -13,8 +13,6 @@ from rotorkit.judging.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Force, from_si, required_kind, say
 
-__all__ = ["TIGHTEN", "judged_tension", "may_be_slack", "unknown_tension"]
-
 TIGHTEN = "Tighten it until the gauge shows a tension, and read it again, before the controls are used."
 
 

@@ -10,8 +10,6 @@ from rotorkit.judging.limits import Limit
 from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, from_si, required_kind
 from rotorkit.rigging.cable_tension import tension_at_temperature
 
-__all__ = ["BandPoint", "tension_band_at", "tension_chart"]
-
 _FORCE, _TEMPERATURE = required_kind(Force), required_kind(Temperature)
 
 

@@ -50,17 +50,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging.cable_rules import threads_exposed_limit
 
-__all__ = [
-    "TurnbucklePlan",
-    "shortening_for_tension",
-    "stiffness_felt_by_pinned_run",
-    "tension_change_of_other_run",
-    "tension_change_of_turns",
-    "threads_exposed_after",
-    "turnbuckle_plan",
-    "turnbuckle_turns",
-]
-
 _FORCE, _RATIO, _TEMPERATURE = required_kind(Force), required_kind(Ratio), required_kind(Temperature)
 _INCHES = ("in", "mm")
 _LETTERS = {

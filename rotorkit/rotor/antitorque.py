@@ -28,8 +28,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
-__all__ = ["PedalMargin", "pedal_margin", "thrust_past_fin"]
-
 _ANGLE = required_kind(Angle)
 _FORCE = required_kind(Force)
 _POWER = required_kind(Power)

@@ -57,27 +57,6 @@ from rotorkit.sources import Citation
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft, Instrument
 
-__all__ = [
-    "AN_ESTIMATE",
-    "About",
-    "Again",
-    "Field",
-    "Finding",
-    "Needed",
-    "Outcome",
-    "Part",
-    "Row",
-    "Sheet",
-    "SheetError",
-    "SheetLimit",
-    "bars",
-    "judge",
-    "judged_word",
-    "plain_step",
-    "unset",
-    "without",
-]  # fmt: skip
-
 
 @dataclass(frozen=True)
 class About:
@@ -276,12 +255,11 @@ class Needed:
 
 
 @dataclass(frozen=True)
-class SheetLimit:
-    """A limit that a sheet reads from its own part of the aircraft file. holds: kind, name and unit; comment: what it
-    is, for the builder's blank file."""
+class SheetLimit(LimitEntry):
+    """A limit that a sheet reads from its own part of the aircraft file. comment: what it is, for the builder's blank
+    file."""
 
-    holds: LimitEntry
-    comment: str
+    comment: str = ""
 
 
 @dataclass(frozen=True)
@@ -688,7 +666,7 @@ class Sheet(Section):
         if given is None:
             return None
         try:
-            return cls.limits[key].holds.read_or_none(given)
+            return cls.limits[key].read_or_none(given)
         except QuantityError as problem:
             raise QuantityError(f"aircraft file: [limits.{cls.name}] {key} {problem}") from None
 

@@ -11,8 +11,6 @@ from typing import Any
 
 from rotorkit.formula import Formula
 
-__all__ = ["Exercise", "Range"]
-
 
 @dataclass(frozen=True)
 class Range:

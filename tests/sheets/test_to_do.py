@@ -141,11 +141,17 @@ def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:
     def said(angle: float) -> str:
         return worked("pedals_today", full_left=f"{angle:.3f} ± 0.44 deg").to_do
 
+    def leads(angle: float) -> str:
+        return worked("pedals_today", full_left=f"{angle:.3f} ± 0.44 deg").first[0]
+
     assert said(needed + 1.2 * doubt).startswith("By this estimate a hover today leaves ")
     assert "nothing at all" not in said(needed + 1.2 * doubt)
     assert said(needed + 0.6 * doubt).startswith("Do not try it: by this estimate a hover today leaves ")
     assert ", which may be nothing at all." in said(needed + 0.6 * doubt)
     assert "gives less than a hover needs today" in said(needed - 0.2)
+    assert "holds the nose in a hover today is too close to call: do not try it" in leads(needed + 0.6 * doubt)
+    assert "takes more blade angle than the stop that pushes hardest allows" in leads(needed - 0.2)
+    assert "too close to call" not in leads(needed + 1.2 * doubt)
 
 
 def test_a_pedal_margin_that_is_too_close_says_what_helps() -> None:

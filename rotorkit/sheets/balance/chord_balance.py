@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
@@ -33,16 +31,12 @@ drive each other (common practice, no source)."""
 class BladeOnThree(Row):
     """One blade, level along span and chord on three scales."""
 
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file.")
-    root: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Root scale", description="Less the support; separate repeats with semicolons."
+    blade: str = asked("Blade", "Its name in the aircraft file.", "")
+    root: Annotated[Readings | None, SHOWN] = asked("Root scale", "Less the support; separate repeats with semicolons.")
+    nose: Annotated[Readings | None, SHOWN] = asked(
+        "Nose scale", "Outer part, near the leading edge; read with the others."
     )
-    nose: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Nose scale", description="Outer part, near the leading edge; read with the others."
-    )
-    tail: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Tail scale", description="Outer part, near the trailing edge."
-    )
+    tail: Annotated[Readings | None, SHOWN] = asked("Tail scale", "Outer part, near the trailing edge.")
 
 
 class ChordBalance(Sheet):
@@ -56,11 +50,15 @@ class ChordBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.chord")
     limits: ClassVar[dict[str, SheetLimit]] = {
         "position": SheetLimit(
-            LimitEntry(Length, "centre of mass aft of the leading edge", "in"),
+            Length,
+            "centre of mass aft of the leading edge",
+            "in",
             "where along the chord each blade's centre of mass may lie, from the leading edge",
         ),
         "difference": SheetLimit(
-            LimitEntry(Length, "difference of the blades along the chord", "in"),
+            Length,
+            "difference of the blades along the chord",
+            "in",
             "how far apart the blades' centres of mass may lie along the chord: only the high side",
         ),
     }
@@ -114,27 +112,25 @@ class ChordBalance(Sheet):
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")
-    root_place: Annotated[Reading, AFT] = Field(
-        title="Root support", description="From the leading edge, aft, the same for every blade."
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Rule", default="")
+    root_place: Annotated[Reading, AFT] = required(
+        "Root support", "From the leading edge, aft, the same for every blade."
     )
-    nose_place: Annotated[Reading, AFT] = Field(title="Nose support", description="From the leading edge, aft.")
-    tail_place: Annotated[Reading, AFT] = Field(title="Tail support", description="From the leading edge, aft.")
-    blades: list[BladeOnThree] = Field(default_factory=list, title="Blades", description="A row for each blade.")
-    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = Field(
-        None, title="One washer", description="To be told how many; weigh ten and divide, and write ± with it."
+    nose_place: Annotated[Reading, AFT] = required("Nose support", "From the leading edge, aft.")
+    tail_place: Annotated[Reading, AFT] = required("Tail support", "From the leading edge, aft.")
+    blades: list[BladeOnThree] = rows("Blades", "A row for each blade.")
+    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = asked(
+        "One washer", "To be told how many; weigh ten and divide, and write ± with it."
     )
-    pocket: Annotated[Reading | None, AFT] = Field(
-        None, title="Place of the washers", description="Of the manual's pocket, from the leading edge, aft."
+    pocket: Annotated[Reading | None, AFT] = asked(
+        "Place of the washers", "Of the manual's pocket, from the leading edge, aft."
     )
-    pocket_station: Annotated[Reading | None, ALONG_THE_SPAN] = Field(
-        None,
-        title="Place of the washers along the span",
-        description="From the axis of rotation: what washers do to the span.",
+    pocket_station: Annotated[Reading | None, ALONG_THE_SPAN] = asked(
+        "Place of the washers along the span", "From the axis of rotation: what washers do to the span."
     )
-    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = Field(
-        None, title="Greatest mass there", description="What the manual allows to be added in each blade."
+    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = asked(
+        "Greatest mass there", "What the manual allows to be added in each blade."
     )
 
     @classmethod

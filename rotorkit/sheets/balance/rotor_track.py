@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import flapping_difference, track_spread
 from rotorkit.quantities import Length, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
@@ -21,13 +19,9 @@ MARK = Entry(Length, ("in", "mm"), ("-24 in", "24 in"), ("-6 in", "6 in"), by="r
 class Mark(Row):
     """One blade's mark."""
 
-    blade: str = Field(
-        "", title="Blade", description="Its name in the aircraft file: each tip has a colour of its own."
-    )
-    height: Annotated[Readings | None, MARK] = Field(
-        None,
-        title="Height",
-        description="Middle of the mark above one line of the flag; separate repeats with semicolons.",
+    blade: str = asked("Blade", "Its name in the aircraft file: each tip has a colour of its own.", "")
+    height: Annotated[Readings | None, MARK] = asked(
+        "Height", "Middle of the mark above one line of the flag; separate repeats with semicolons."
     )
 
 
@@ -43,9 +37,7 @@ class RotorTrack(Sheet):
         Needed("First hover", "blades that fly out of track shake the aircraft, and point to a wrongly set link"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "spread": SheetLimit(
-            LimitEntry(Length, "rotor track", "in"), "how far apart the tips may fly: only the high side"
-        )
+        "spread": SheetLimit(Length, "rotor track", "in", "how far apart the tips may fly: only the high side")
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.radius")
     about: ClassVar[About] = About(
@@ -85,8 +77,8 @@ class RotorTrack(Sheet):
         ),
     )
 
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")
-    marks: list[Mark] = Field(default_factory=list, title="Marks", description="A row for each blade.")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Rule", default="")
+    marks: list[Mark] = rows("Marks", "A row for each blade.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

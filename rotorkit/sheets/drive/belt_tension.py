@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import Belt
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.drive import (
     belt_slip_margin,
     belt_span,
@@ -41,8 +39,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["BeltRun", "BeltTension"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lbf", "N")
 FREQUENCY = Entry(Frequency, None, ("2 Hz", "1000 Hz"), ("10 Hz", "300 Hz"), repeats=True)
@@ -57,18 +53,14 @@ HOLDS = Limit("margin against slip", Ratio, low="0", source="physics: the belt c
 class BeltRun(Row):
     """One belt's run."""
 
-    number: str = Field("", title="Belt", description="Its number, counted from the engine's side: 1, 2, 3.")
-    frequency: Annotated[Readings | None, FREQUENCY] = Field(
-        None,
-        title="Frequency",
-        description="Of the run plucked in its middle, with ±; separate repeats with semicolons.",
+    number: str = asked("Belt", "Its number, counted from the engine's side: 1, 2, 3.", "")
+    frequency: Annotated[Readings | None, FREQUENCY] = asked(
+        "Frequency", "Of the run plucked in its middle, with ±; separate repeats with semicolons."
     )
-    force: Annotated[Reading | None, FORCE] = Field(
-        None, title="Force", description="Instead: what presses the middle of the run aside, square to it, with ±."
+    force: Annotated[Reading | None, FORCE] = asked(
+        "Force", "Instead: what presses the middle of the run aside, square to it, with ±."
     )
-    deflection: Annotated[Reading | None, DEFLECTION] = Field(
-        None, title="Deflection", description="How far it presses it, with ±."
-    )
+    deflection: Annotated[Reading | None, DEFLECTION] = asked("Deflection", "How far it presses it, with ±.")
 
 
 class BeltTension(Sheet):
@@ -103,9 +95,8 @@ class BeltTension(Sheet):
             "All belts of a set should be alike: if one is much slacker, replace the set, never one belt.",
         ),
         sign_convention=(
-            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided by"
-            " the "
-            "greatest power, minus one: zero is just enough."
+            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided "
+            "by the greatest power, minus one: zero is just enough."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -163,8 +154,8 @@ class BeltTension(Sheet):
         ),
     )
 
-    belt: Annotated[str, Choice("belts")] = Field(title="Belt drive", description="As named in the aircraft file.")
-    runs: list[BeltRun] = Field(default_factory=list, title="Runs", description="A row for each belt.")
+    belt: Annotated[str, Choice("belts")] = required("Belt drive", "As named in the aircraft file.")
+    runs: list[BeltRun] = rows("Runs", "A row for each belt.")
 
     @classmethod
     def start(cls, aircraft: Aircraft, belt: str = "") -> dict[str, Any]:

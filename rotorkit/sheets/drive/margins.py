@@ -5,8 +5,6 @@ from __future__ import annotations
 from rotorkit.drive import speed_margin
 from rotorkit.quantities import RotationRate, from_si, required_kind
 
-__all__ = ["outside"]
-
 _RATE = required_kind(RotationRate)
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     highest_power_off_rotor_speed,
     least_power_on_rotor_speed,
@@ -21,8 +20,6 @@ from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import CFR_14, cautions
-
-__all__ = ["RotorSpeeds"]
 
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
 ENGINE = Entry(RotationRate, None, ("50 rpm", "12000 rpm"), ("300 rpm", "6000 rpm"))
@@ -62,11 +59,9 @@ class RotorSpeeds(Sheet):
         Needed("End of the test phase", "rotor speeds on the placard are flown to: they rest on what was shown"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "split": SheetLimit(
-            LimitEntry(RotationRate, "split of joined needles", "rpm"), "at the rotor's scale: both sides"
-        ),
+        "split": SheetLimit(RotationRate, "split of joined needles", "rpm", "at the rotor's scale: both sides"),
         "parted": SheetLimit(
-            LimitEntry(RotationRate, "split after the throttle is closed", "rpm"), "at the rotor's scale: the low side"
+            RotationRate, "split after the throttle is closed", "rpm", "at the rotor's scale: the low side"
         ),
     }
     about: ClassVar[About] = About(
@@ -123,46 +118,34 @@ class RotorSpeeds(Sheet):
         ),
     )
 
-    off_high: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Placard: power off, most", description="Main-rotor speed, with ± (0 of a placard)."
+    off_high: Annotated[Reading | None, ROTOR] = asked(
+        "Placard: power off, most", "Main-rotor speed, with ± (0 of a placard)."
     )
-    off_low: Annotated[Reading | None, ROTOR] = Field(None, title="Placard: power off, least", description="With ±.")
-    on_low: Annotated[Reading | None, ROTOR] = Field(None, title="Placard: power on, least", description="With ±.")
-    design_most: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Design maximum", description="Greatest rotor speed of the design, with ±."
+    off_low: Annotated[Reading | None, ROTOR] = asked("Placard: power off, least", "With ±.")
+    on_low: Annotated[Reading | None, ROTOR] = asked("Placard: power on, least", "With ±.")
+    design_most: Annotated[Reading | None, ROTOR] = asked(
+        "Design maximum", "Greatest rotor speed of the design, with ±."
     )
-    shown_most: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Shown maximum", description="Greatest that was flown in the tests, with ±."
+    shown_most: Annotated[Reading | None, ROTOR] = asked(
+        "Shown maximum", "Greatest that was flown in the tests, with ±."
     )
-    shown_least_off: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Shown minimum, power off", description="Least that was flown, with ±."
+    shown_least_off: Annotated[Reading | None, ROTOR] = asked(
+        "Shown minimum, power off", "Least that was flown, with ±."
     )
-    proved_least_off: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Calculated minimum, power off", description="Least by design, with ±."
+    proved_least_off: Annotated[Reading | None, ROTOR] = asked(
+        "Calculated minimum, power off", "Least by design, with ±."
     )
-    shown_least_on: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Shown minimum, power on", description="Least that was flown, with ±."
+    shown_least_on: Annotated[Reading | None, ROTOR] = asked("Shown minimum, power on", "Least that was flown, with ±.")
+    proved_least_on: Annotated[Reading | None, ROTOR] = asked(
+        "Calculated minimum, power on", "Least by design, with ±."
     )
-    proved_least_on: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Calculated minimum, power on", description="Least by design, with ±."
+    held_on: Annotated[Reading | None, ROTOR] = asked(
+        "Held at the high-pitch stop, power on", "Rotor speed that stays there, with ±; empty where it was not shown."
     )
-    held_on: Annotated[Reading | None, ROTOR] = Field(
-        None,
-        title="Held at the high-pitch stop, power on",
-        description="Rotor speed that stays there, with ±; empty where it was not shown.",
-    )
-    rotor_joined: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Rotor, under power", description="By its tachometer, with ±."
-    )
-    engine_joined: Annotated[Reading | None, ENGINE] = Field(
-        None, title="Engine, under power", description="At the same moment, with ±."
-    )
-    rotor_parted: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Rotor, throttle closed", description="A second or two after, with ±."
-    )
-    engine_parted: Annotated[Reading | None, ENGINE] = Field(
-        None, title="Engine, throttle closed", description="At the same moment, with ±."
-    )
+    rotor_joined: Annotated[Reading | None, ROTOR] = asked("Rotor, under power", "By its tachometer, with ±.")
+    engine_joined: Annotated[Reading | None, ENGINE] = asked("Engine, under power", "At the same moment, with ±.")
+    rotor_parted: Annotated[Reading | None, ROTOR] = asked("Rotor, throttle closed", "A second or two after, with ±.")
+    engine_parted: Annotated[Reading | None, ENGINE] = asked("Engine, throttle closed", "At the same moment, with ±.")
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """All three placards with what they rest on, and both looks at the needles."""
@@ -244,7 +227,12 @@ class RotorSpeeds(Sheet):
         allowed = propagate(rule.si, RotationRate, bounds).shown_in("rpm")  # type: ignore[attr-defined]
         to.step(words.capitalize(), [f"of {say(bounds[0])} and {say(bounds[1])}"], allowed, CFR_14.at(place))
         said = to.reading(placard, str(fields[placard].title))
-        room = propagate(lambda on_it, may: side * (on_it - may), RotationRate, [said, allowed]).shown_in("rpm")
+
+        def left(on_it: float, may: float) -> float:
+            # a placard written at the very speed may differ from 95 or 105 % of another in the last bit
+            return 0.0 if math.isclose(on_it, may, rel_tol=1e-12) else side * (on_it - may)
+
+        room = propagate(left, RotationRate, [said, allowed]).shown_in("rpm")
         line = f"{say(said)} less {say(allowed)}" if side > 0 else f"{say(allowed)} less {say(said)}"
         to.step(title, [line], room, CFR_14.at(place))
         asked = Limit(

@@ -7,12 +7,11 @@ from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import DriveShaft
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import critical_margin, tube_critical_speeds, tube_whirl
 from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import Limit
@@ -36,8 +35,6 @@ from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row,
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
-
-__all__ = ["HangerRow", "MassRow", "ShaftWhirl"]
 
 _INCHES = ("in", "mm")
 _LENGTH = required_kind(Length)
@@ -63,21 +60,21 @@ DIFFERS = 0.02
 class HangerRow(Row):
     """One hanger or bearing."""
 
-    hanger: str = Field("", title="Hanger", description="Its name in the aircraft file.")
-    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
-        None, title="Place", description="From the shaft's front end to the middle of the bearing, with ±."
+    hanger: str = asked("Hanger", "Its name in the aircraft file.", "")
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = asked(
+        "Place", "From the shaft's front end to the middle of the bearing, with ±."
     )
 
 
 class MassRow(Row):
     """One thing that turns with the tube."""
 
-    what: str = Field("", title="What", description="Coupling, sleeve, flange or disc.")
-    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.001 lb", "200 lb"), ("0.01 lb", "20 lb"))] = Field(
-        None, title="Mass", description="Weighed, or by its drawing, with ±."
+    what: str = asked("What", "Coupling, sleeve, flange or disc.", "")
+    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.001 lb", "200 lb"), ("0.01 lb", "20 lb"))] = asked(
+        "Mass", "Weighed, or by its drawing, with ±."
     )
-    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
-        None, title="Place", description="From the shaft's front end to its middle, with ±."
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = asked(
+        "Place", "From the shaft's front end to its middle, with ±."
     )
 
 
@@ -102,8 +99,7 @@ class ShaftWhirl(Sheet):
         settles="How far the first critical speed of a shaft on its hangers is above its greatest speed.",
         when=(
             "When hanging a shaft, and again after moving a hanger, replacing a tube or renewing the rubber in a "
-            "hanger; "
-            "and before any change the manual does not foresee."
+            "hanger; and before any change the manual does not foresee."
         ),
         tools=(
             "tape or long rule",
@@ -120,9 +116,8 @@ class ShaftWhirl(Sheet):
             "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
         ),
         sign_convention=(
-            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest "
-            "speed, minus "
-            "one: below zero the shaft has to run through its critical speed."
+            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest speed, "
+            "minus one: below zero the shaft has to run through its critical speed."
         ),
         cautions=(
             cautions.SHAFT_WHIRL,
@@ -161,18 +156,14 @@ class ShaftWhirl(Sheet):
         ),
     )
 
-    shaft: Annotated[str, Choice("shafts")] = Field(title="Shaft", description="As named in the aircraft file.")
-    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/4 in", "10 in"), by="caliper")] = Field(
-        None, title="Outer diameter", description="The least of three places. Empty: the aircraft file's."
+    shaft: Annotated[str, Choice("shafts")] = required("Shaft", "As named in the aircraft file.")
+    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/4 in", "10 in"), by="caliper")] = asked(
+        "Outer diameter", "The least of three places. Empty: the aircraft file's."
     )
-    caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
-    hangers: list[HangerRow] = Field(
-        default_factory=list, title="Hangers", description="A row for each bearing or hanger."
-    )
-    masses: list[MassRow] = Field(
-        default_factory=list,
-        title="On the tube",
-        description="A row for each coupling, sleeve, flange or disc. None: the tube is bare.",
+    caliper: Annotated[str, Choice("instruments", measures="length")] = asked("Caliper", default="")
+    hangers: list[HangerRow] = rows("Hangers", "A row for each bearing or hanger.")
+    masses: list[MassRow] = rows(
+        "On the tube", "A row for each coupling, sleeve, flange or disc. None: the tube is bare."
     )
 
     @classmethod

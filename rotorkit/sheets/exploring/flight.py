@@ -60,8 +60,6 @@ from rotorkit.sheets.performance.level_flight import FEET_A_MINUTE, KNOTS, Fligh
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, Figures
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["CLIMB_MAP", "GLIDE", "PEDALS", "POWER_CURVE"]
-
 PEDAL_POINTS = 57
 
 

@@ -36,8 +36,6 @@ from rotorkit.sheets.performance.power_reckoning import BY_BLADES, Figures
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["BLADE_SPAN", "CEILINGS", "MARGIN_MAP"]
-
 CEILING_POINTS, CEILING_TOP = 25, 4200.0
 
 

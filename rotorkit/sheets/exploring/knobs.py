@@ -50,11 +50,6 @@ from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.working import value_of
 
-__all__ = [
-    "Exploration", "Knob", "Readings", "Seen", "air_at", "day_knobs", "day_map", "knob", "readings_at", "said",
-    "share_of", "slower", "starting_values", "units", "without_spread",
-]  # fmt: skip
-
 Readings = Mapping[str, Any]
 """A check's readings as typed, by field."""
 COLUMNS, ROWS = 29, 25

@@ -15,18 +15,6 @@ from rotorkit.quantities import Density, Pressure, Ratio, Speed, required_kind, 
 from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sheets.working import Reckoning, value_of
 
-__all__ = [
-    "CALIBRATED",
-    "INDICATED",
-    "TRUE",
-    "FlownAirspeed",
-    "airspeed_limit",
-    "calibrated",
-    "flown",
-    "limit_in",
-    "taken_as_calibrated",
-]
-
 INDICATED, CALIBRATED, TRUE = "indicated", "calibrated", "true"
 UNSAID = "which airspeed the manual gives its never-exceed speed as ([performance] airspeed_is in the aircraft file)"
 

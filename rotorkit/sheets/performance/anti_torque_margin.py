@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, Self, cast
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.atmosphere import speed_of_sound
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -41,8 +40,6 @@ from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WIT
 from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_USED
 from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
-
-__all__ = ["AntiTorqueMargin"]
 
 CURVE_POINTS = 49
 ANGLE_LEFT = Limit("blade angle remaining", Angle, low="0 deg", source="physics: the nose is held within the stops")
@@ -93,17 +90,15 @@ class AntiTorqueMargin(EstimateSheet):
         ),
         procedure=(
             "Check and set the tail rotor's blade angles at both stops.",
-            "From that check take the mean of the blades with the left pedal fully forward, and with the right "
-            "pedal fully forward, "
-            "each with its sign.",
+            "From that check take the mean of the blades with the left pedal fully forward, and with the right pedal "
+            "fully forward, each with its sign.",
             "Say which way positive angles push: work the pedals and watch which way the leading edges go.",
             "Read weight and air as for the hover margin.",
         ),
         sign_convention=(
-            "Blade angles as in the blade-angle check. A remaining angle or thrust is positive when something is "
-            "left. Full left is "
-            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs left pedal "
-            "against its torque; one that turns clockwise needs right pedal."
+            "Blade angles as in the blade-angle check. A remaining angle or thrust is positive when something is left. "
+            "Full left is the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs "
+            "left pedal against its torque; one that turns clockwise needs right pedal."
         ),
         cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
@@ -155,20 +150,16 @@ class AntiTorqueMargin(EstimateSheet):
         ),
     )
 
-    full_left: Annotated[Reading, _ANGLE] = Field(
-        title="Blade angle at full left pedal",
-        description="Mean of the blades with the left pedal fully forward, with its sign.",
+    full_left: Annotated[Reading, _ANGLE] = required(
+        "Blade angle at full left pedal", "Mean of the blades with the left pedal fully forward, with its sign."
     )
-    full_right: Annotated[Reading, _ANGLE] = Field(
-        title="Blade angle at full right pedal",
-        description="Mean of the blades with the right pedal fully forward, with its sign.",
+    full_right: Annotated[Reading, _ANGLE] = required(
+        "Blade angle at full right pedal", "Mean of the blades with the right pedal fully forward, with its sign."
     )
-    positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = Field(
-        AGAINST,
-        title="Positive angles push",
-        description="The main rotor's torque turns the nose against the rotor's own turning.",
+    positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = asked(
+        "Positive angles push", "The main rotor's torque turns the nose against the rotor's own turning.", AGAINST
     )
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = asked("Angles measured with", default="")
 
     @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
@@ -207,10 +198,9 @@ class AntiTorqueMargin(EstimateSheet):
             turning = "counter-clockwise" if side == "left" else "clockwise"
             to.notes.insert(
                 0,
-                f"Check for yourself that the {side} pedal is the one against the torque: that is how the angles "
-                "are taken here, and how it is when "
-                f"the main rotor turns {turning} seen from above. The aircraft file does "
-                "not say which way it turns.",
+                f"Check for yourself that the {side} pedal is the one against the torque: that is how the angles are "
+                f"taken here, and how it is when the main rotor turns {turning} seen from above. The aircraft file "
+                "does not say which way it turns.",
             )
         elif hardest != (wanted := pedal_against_torque(plate.rotor_turns)):
             raise SheetError(
@@ -252,6 +242,11 @@ class AntiTorqueMargin(EstimateSheet):
         found = propagate_together(figures, _KINDS, inputs)
         plain = worked[0].at(0)
         _steps(to, tail, plain, found, stops, needed, blockage)
+        spare = found.get("left_high")
+        if not plain.not_held and spare is not None and ANGLE_LEFT.word(spare) != IN_LIMITS:
+            to.lead.append(
+                f"Whether {stops.at_hardest} holds the nose in a hover today is too close to call: do not try it."
+            )
         to.lead += [*plain.not_held, *plain.stall_remarks, to.estimated]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
@@ -325,8 +320,8 @@ class _AsFormerlyWritten(AntiTorqueMargin):
 
     full_left: None = None  # type: ignore[assignment]
     full_right: None = None  # type: ignore[assignment]
-    low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
-    high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
+    low_stop: Annotated[Reading, _ANGLE] = required("Blade angle at the stop that pushes least")
+    high_stop: Annotated[Reading, _ANGLE] = required("Blade angle at the stop that pushes hardest")
 
     def _stops(self, to: EstimateWorking) -> Stops:
         low, high = (self.sign * to.reading(path, f"blade angle at {FORMER[path]}") for path in FORMER)

@@ -69,8 +69,6 @@ from rotorkit.sheets.performance.power_reckoning import BY_BLADES, HOVER_USED
 from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["HoverMargin"]
-
 _INCHES = ("in", "mm")
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
@@ -116,9 +114,8 @@ class HoverMargin(EstimateSheet):
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(
-            "How much power and weight margin you have hovering out of ground effect today, and the density "
-            "altitude at "
-            "which none is left."
+            "How much power and weight margin you have hovering out of ground effect today, and the density altitude "
+            "at which none is left."
         ),
         when="Before each hover test, with the day's readings; and beforehand, to choose the day and the weight.",
         tools=(
@@ -134,9 +131,8 @@ class HoverMargin(EstimateSheet):
             "Enter the rotor speed you will hover at.",
             "Compare the engine's power with what a full-throttle run has shown; if the run gave less, correct the "
             "aircraft file.",
-            "After the first hovers: write the weights that could just hover into the aircraft file, and correct "
-            "the estimate "
-            "by them.",
+            "After the first hovers: write the weights that could just hover into the aircraft file, and correct the "
+            "estimate by them.",
         ),
         sign_convention="A margin is what is available minus what is needed: positive means something is left.",
         cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
@@ -391,9 +387,8 @@ class HoverMargin(EstimateSheet):
             to.notes.append(f"No density altitude in range uses up the margin at this weight ({problem}).")
             return None
         line = (
-            f"the density at which the power needed is all the power there is: {say(density)}, at a density "
-            "altitude of "
-            f"{say(gone)}"
+            f"the density at which the power needed is all the power there is: {say(density)}, at a density altitude "
+            f"of {say(gone)}"
         )
         return to.step("Density altitude at which the margin is gone", [line], gone, BALANCED)
 

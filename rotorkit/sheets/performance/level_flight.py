@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words, power_model_of
-from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.air_of_the_day import DayAir
@@ -58,8 +57,6 @@ from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
-
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
     "The ± covers the aircraft file's figures and the readings; it does not cover how far the power "
@@ -132,9 +129,8 @@ class LevelFlight(DaySheet):
             "Enter the rotor speed you fly, and the headwind if you want the best speed over the ground.",
         ),
         sign_convention=(
-            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position "
-            "error would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A "
-            "headwind is "
+            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position error "
+            "would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A headwind is "
             "positive, a tail wind negative."
         ),
         cautions=(
@@ -193,11 +189,8 @@ class LevelFlight(DaySheet):
         ),
     )
 
-    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = Field(
-        "0 kt",
-        validate_default=True,
-        title="Headwind",
-        description="Along the path, for the best range over the ground; negative for a tail wind.",
+    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = asked(
+        "Headwind", "Along the path, for the best range over the ground; negative for a tail wind.", "0 kt"
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
@@ -243,7 +236,9 @@ class LevelFlight(DaySheet):
         to.say_what_helps("climb")
         at_the_blades = [one for one in to.findings if one.key in ("advancing_tip_mach", "retreating_lift")]
         bad = [one.verdict for one in at_the_blades if one.verdict.word in (TOO_CLOSE, OUT_OF_LIMITS)]
-        if bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
+        if "top_speed" not in found:
+            to.say_to_do("Do not fly it like this.")
+        elif bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
             to.say_to_do(f"{to.told_to_do} {capital(FLY_SLOWER)} than {_at(to, blades)}.".strip(), *to.it_covers)
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft, Cable
-from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.aircraft.entries import Choice, Readings, asked, required
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Point
@@ -38,9 +36,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOWN, CableWork, Slope, cable_used
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
-
-__all__ = ["CableTension", "CableTensionWork", "tension_chart"]
-
 
 COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
 """A cable that goes slack only outside these does not go slack in use."""
@@ -82,8 +77,7 @@ class CableTension(Sheet):
         ),
         when=(
             "After fitting or adjusting a cable; a few hours later, when a new one has stretched in; at each "
-            "inspection; "
-            "and before the season changes."
+            "inspection; and before the season changes."
         ),
         tools=(
             "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
@@ -208,30 +202,25 @@ class CableTension(Sheet):
         ),
     )
 
-    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
-    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="This gauge, by its serial number: another gauge's table will not do."
+    cable: Annotated[str, Choice("cables")] = required("Cable", "As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = required(
+        "Gauge", "This gauge, by its serial number: another gauge's table will not do."
     )
-    riser: str = Field(
-        "",
-        title="Riser",
-        description="The mark on the riser in the gauge, as in its table. Leave it empty for a gauge without a table.",
+    riser: str = asked(
+        "Riser", "The mark on the riser in the gauge, as in its table. Leave it empty for a gauge without a table.", ""
     )
-    dial: Annotated[Readings | None, DIAL] = Field(
-        None,
-        title="Dial reading",
-        description="In the gauge's own divisions, with its table. Separate repeats with semicolons: 27.5; 28; 27.5.",
+    dial: Annotated[Readings | None, DIAL] = asked(
+        "Dial reading",
+        "In the gauge's own divisions, with its table. Separate repeats with semicolons: 27.5; 28; 27.5.",
     )
-    tension: Annotated[Readings | None, SHOWN] = Field(
-        None,
-        title="Tension shown",
-        description="For a gauge that shows the tension itself and has no table. Separate repeats with semicolons.",
+    tension: Annotated[Readings | None, SHOWN] = asked(
+        "Tension shown", "For a gauge that shows the tension itself and has no table. Separate repeats with semicolons."
     )
-    temperature: Annotated[Reading, AIRFRAME] = Field(
-        title="Temperature of the airframe",
-        description="On the structure beside the cable, after airframe and cable have come to one temperature.",
+    temperature: Annotated[Reading, AIRFRAME] = required(
+        "Temperature of the airframe",
+        "On the structure beside the cable, after airframe and cable have come to one temperature.",
     )
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
 
     @classmethod
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
@@ -328,9 +317,8 @@ class CableTensionWork(CableWork):
         doubt = may_be_slack(self.tension)
         if doubt:
             said.append(
-                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack "
-                "cable is from being taut, "
-                f"so there is nothing to correct to {there}. {TIGHTEN}"
+                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack cable "
+                f"is from being taut, so there is nothing to correct to {there}. {TIGHTEN}"
             )
         elif (doubt := may_be_slack(carried)) is not None:
             said.append(
@@ -347,10 +335,9 @@ class CableTensionWork(CableWork):
             return said
         if not may_be_slack(self.tension):
             said.append(
-                f"The tension corrected to {there} is judged, because the limit is given for that temperature. "
-                "Today's reading has no limit of its own; the picture shows the same limit moved to today's "
-                "temperature, which gives "
-                f"the same answer."
+                f"The tension corrected to {there} is judged, because the limit is given for that temperature. Today's "
+                "reading has no limit of its own; the picture shows the same limit moved to today's temperature, "
+                "which gives the same answer."
             )
         sides = [side for side in today if side is not None]
         if any(float(side.si) <= 0 for side in sides):

@@ -40,8 +40,6 @@ from rotorkit.rigging import (
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.working import Working
 
-__all__ = ["AIRFRAME", "DIAL", "EVERYDAY", "SHOWN", "CableWork", "Slope", "share_not_known"]
-
 QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")
@@ -200,10 +198,9 @@ class CableWork(Working):
             value = self.work("Change of tension per degree", tension_slope, structure, wire, cable.length, axial, felt)
             return Slope(
                 value,
-                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. "
-                "The manual's chart, or tensions you measured at two temperatures, are better: write the result "
-                "into the "
-                f"aircraft file as slope.",
+                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. The "
+                "manual's chart, or tensions you measured at two temperatures, are better: write the result into the "
+                "aircraft file as slope.",
             )
         rigid = self.work(
             "Change of tension per degree, if the airframe were rigid",

@@ -8,11 +8,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date, asked, required, rows
 from rotorkit.judging.limits import TOO_CLOSE, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
@@ -41,8 +39,6 @@ from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWo
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
-__all__ = ["DayRow", "TensionTrend"]
-
 DAY = 86400.0
 MET, MAY_BE_MET = "was met on", "it may have been reached already"
 DAYS_AHEAD = 7
@@ -55,15 +51,15 @@ FAR_AHEAD = 5 * 365
 class DayRow(Row):
     """The tension as read on one day."""
 
-    day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
-    dial: Annotated[Readings | None, DIAL] = Field(
-        None, title="Dial reading", description="In the gauge's own divisions; separate repeats with semicolons."
+    day: str = asked("Day", "Year, month, day: 2026-05-31.", "")
+    dial: Annotated[Readings | None, DIAL] = asked(
+        "Dial reading", "In the gauge's own divisions; separate repeats with semicolons."
     )
-    tension: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
+    tension: Annotated[Readings | None, SHOWN] = asked(
+        "Or: tension shown", "For a gauge that shows the tension itself and has no table."
     )
-    temperature: Annotated[Reading | None, AIRFRAME] = Field(
-        None, title="Airframe", description="Temperature of the airframe beside the cable on that day."
+    temperature: Annotated[Reading | None, AIRFRAME] = asked(
+        "Airframe", "Temperature of the airframe beside the cable on that day."
     )
 
 
@@ -104,8 +100,7 @@ class TensionTrend(Sheet):
             "on one line.",
             "Two readings make a line, three or more a trend. Wait for a third before you conclude anything.",
             "A new cable stretches at first and then holds. One that keeps on stretching is failing inside, or "
-            "whatever "
-            "it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
+            "whatever it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
         ),
         sign_convention=(
             "A falling tension is a negative trend. All tensions are those at the manual's temperature, not the day's."
@@ -152,14 +147,14 @@ class TensionTrend(Sheet):
         ),
     )
 
-    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
-    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="The same one for all rows: its own error then cancels out of the trend."
+    cable: Annotated[str, Choice("cables")] = required("Cable", "As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = required(
+        "Gauge", "The same one for all rows: its own error then cancels out of the trend."
     )
-    riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = Field(
-        default_factory=list, title="Readings", description="A row for each day, in any order."
+    riser: str = asked("Riser", "The mark on the riser in the gauge, as in its table.", "")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = rows(
+        "Readings", "A row for each day, in any order."
     )
 
     @classmethod
@@ -269,9 +264,8 @@ class _Work(CableWork):
             doubt = may_be_slack(tension)
             if doubt:
                 self.notes.append(
-                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is "
-                    "not known. "
-                    f"That day is left off the line. {TIGHTEN}"
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is not "
+                    f"known. That day is left off the line. {TIGHTEN}"
                 )
                 title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.said}"
                 verdict = unknown_tension(limit, tension, carried, there)
@@ -301,9 +295,8 @@ class _Work(CableWork):
         soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
         earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be reached as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the "
-            f"line's uncertainty, {earlier}. This is a forecast, not a "
-            f"promise: read the tension before then."
+            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the line's "
+            f"uncertainty, {earlier}. This is a forecast, not a promise: read the tension before then."
         ]
 
     def _before_the_next_look(self, trend: TensionLine) -> bool:

@@ -6,13 +6,11 @@ import itertools
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Reading
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -33,8 +31,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["Load", "LoadingSheet"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 BURNED = ", burned"
@@ -48,16 +44,12 @@ NO_STATIONS = "the aircraft file names no station yet: add yours under [loading]
 class Load(Row):
     """What is at one station."""
 
-    station: str = Field("", title="Station", description="As named in the aircraft file.")
-    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Mass",
-        description="Dressed, with full pockets; fuel by volume and density. 0 if empty.",
+    station: str = asked("Station", "As named in the aircraft file.", "")
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Mass", "Dressed, with full pockets; fuel by volume and density. 0 if empty."
     )
-    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Left at the end",
-        description="For a tank: the least that may be left at the end of the flight; 0 to be safe.",
+    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Left at the end", "For a tank: the least that may be left at the end of the flight; 0 to be safe."
     )
 
 
@@ -129,8 +121,8 @@ class LoadingSheet(Sheet):
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    items: list[Load] = Field(default_factory=list, title="Aboard", description="A row for each station.")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    items: list[Load] = rows("Aboard", "A row for each station.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -249,10 +241,11 @@ class LoadingSheet(Sheet):
             there = [found for one in margins if (found := getattr(one, side)) is not None]
             if not there:
                 continue
-            least = min(there, key=lambda one: float(one.si) - float(one.expanded_si))
-            unit = _POUNDS if least.kind.pound == "mass" and least.kind.si == "kg" else _INCHES
-            title = f"{lines.title}: from the {words}"
-            zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            kind, title = there[0].kind, f"{lines.title}: from the {words}"
+            unit = _POUNDS if kind.pound == "mass" and kind.si == "kg" else _INCHES
+            zero = Limit(title, kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            # a margin that is surely none goes before one that may be less
+            least = min(there, key=lambda one: (WORDS.index(zero.word(one)), float(one.si) - float(one.expanded_si)))
             to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
         stands = hull.standing(full, end)
         word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)

@@ -22,8 +22,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 SMALLEST, LARGEST = "8 ft", "20 ft"
 REAL = "0.6 to 0.75"
 """The figure of merit of a full-size rotor. Common practice (no source)."""
@@ -79,9 +77,8 @@ LESSON = Lesson(
         "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk "
         "loading. It is a pressure: {2 to 3 lb per square foot (100 to 150 N/m²)|100 to 150 N/m²} for a light "
         "helicopter (common practice, no source).",
-        "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
-        "twice the density. "
-        "Pushing air takes power: at the very least, weight times that speed.",
+        "The air goes through the disk at the induced velocity: the square root of the disk loading divided by twice "
+        "the density. Pushing air takes power: at the very least, weight times that speed.",
         "A larger disk moves more air more slowly, and that takes less power. Thin air has to move faster to hold "
         "the same weight, so heat and height cost power even before the engine loses any of its own.",
     ),
@@ -131,9 +128,7 @@ LESSON = Lesson(
                     hints=("0.004905 times its own square root is 0.0003435.", "Divided by 1.4142, then by 0.00046."),
                 ),
                 "Just over half of the power held the rotor up; the rest went into stirring the air and into drag. A "
-                "full-size "
-                "rotor does "
-                f"better, some {REAL} (common practice, no source).",
+                f"full-size rotor does better, some {REAL} (common practice, no source).",
             ),
             Step(
                 Exercise(

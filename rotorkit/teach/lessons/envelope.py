@@ -20,8 +20,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 EMPTY, EMPTY_ARM, SEAT_ARM, TANK_ARM = "850 lb", "105 in", "75 in", "108 in"
 CORNERS = (("900 lb", "95 in"), ("1,350 lb", "95 in"), ("1,350 lb", "101 in"), ("900 lb", "103.5 in"))
 """An invented envelope: each corner's mass and arm."""

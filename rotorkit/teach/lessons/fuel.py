@@ -26,8 +26,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 SHORTEST, LONGEST, DENSITY = "2 min", "15 min", "6 lb/gal"
 
 

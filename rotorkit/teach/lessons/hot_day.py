@@ -15,8 +15,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, air_at, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 COLDEST, HOTTEST = "0 °F", "110 °F"
 
 

@@ -15,8 +15,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON", "distance_from_limit", "highest_figure_in_limits", "lowest_figure_in_limits"]
-
 DEGREES = ("deg", "deg")
 LOW, HIGH = "9 deg", "11 deg"
 

@@ -16,8 +16,6 @@ from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 from rotorkit.vibration.sine import acceleration_from_velocity, displacement_from_velocity, velocity_from_displacement
 
-__all__ = ["LESSON"]
-
 THOUS = ("in", "mm")
 LABORATORY = sources.SINE_MOTION.at("a vibration test laboratory's formula page: A = F V / 61.45", "read")
 BENCH = sources.SINE_MOTION.at("an optical bench maker's technical reference: V = 6.28 f D, D = 0.159 V / f", "read")

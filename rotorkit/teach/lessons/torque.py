@@ -15,8 +15,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 THINNEST, THICKEST, BORE_SHARE = "1 in", "2.5 in", 0.8
 STEEL, LONG = "11.5e6 psi", "48 in"
 

@@ -14,8 +14,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 FAST, DEGREES = ("in/s", "mm/s"), ("deg", "deg")
 FOUND_AT = 60.0
 """The phase, in degrees, at which the picture draws the run as found."""

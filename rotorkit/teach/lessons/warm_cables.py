@@ -17,8 +17,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
     degrees = ("°F", "°C")
@@ -76,8 +74,7 @@ LESSON = Lesson(
     "temperature to another.",
     words=(
         "Aluminium expands about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
-        "is "
-        "steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
+        "is steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
         "So a manual gives a temperature with its tension: {30 to 40 lb at 70 °F|130 to 180 N at 20 °C}, for "
         "example. What you read on a cold morning must be corrected to {70 °F|20 °C} before you compare it, or "
         "the limit must be corrected to today's temperature.",
