@@ -171,8 +171,11 @@ def cowper_shear_coefficient(poisson_ratio: Ratio, bore_ratio: Ratio = "0") -> R
 
 def _four(rows: list[list[Any]], size: Any) -> Any:
     """A 4 x 4 matrix times its size, or one for each of many elements: those in the first axes."""
-    entries = np.stack(np.broadcast_arrays(*(one for row in rows for one in row)), axis=-1)
-    return entries.reshape(*entries.shape[:-1], 4, 4) * np.asarray(size)[..., None, None]
+    entries = np.empty((*np.shape(size), 4, 4))
+    for i, row in enumerate(rows):
+        for j, one in enumerate(row):
+            entries[..., i, j] = one
+    return entries * np.asarray(size)[..., None, None]
 
 
 def _element(length: Any, e: Any, g: Any, rho: Any, d: Any, di: Any, shear: bool) -> tuple[Any, Any, Any]:
@@ -563,7 +566,8 @@ def tube_whirl(
 
     row = [outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]
     figures = np.array([[*row, *(one for pair in masses for one in pair)]], dtype=float)
-    ((_, nodes, mass, spring),) = _tubes(figures, elements, len(masses))
+    ((_, nodes, pieces),) = _tubes(figures, elements, len(masses))
+    mass, spring = pieces.laid()
     count = mass.shape[-1]
     share, shapes = eigh(mass[0], spring[0], subset_by_index=(count - 1, count - 1))
     shape = shapes[::2, 0]
@@ -573,7 +577,7 @@ def tube_whirl(
 _TWO_HANGERS = "tube_whirl: two hangers at least must hold the shaft, at two places"
 
 
-def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> Any:
+def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0, near: float | None = None) -> Any:
     """The critical speed of `tube_whirl` for many tubes in one call: one stack of matrices.
 
     Parameters
@@ -585,6 +589,8 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
         about how many pieces.
     masses : int
         how many masses each row ends with.
+    near : float, optional
+        a speed, rad/s, near which those of most rows are known to lie: the quicker, and as exact.
 
     Returns
     -------
@@ -599,7 +605,7 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
     Notes
     -----
     K = L L' (Cholesky), and the largest eigenvalue of the symmetric L^-1 (M - G) L'^-1 is 1 / w^2, as `tube_whirl` has
-    it from the pair.
+    it from the pair. Near a speed that is given det(K - w^2 (M - G)) is followed to nothing instead.
 
     Examples
     --------
@@ -610,16 +616,102 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
     given = np.asarray(figures, dtype=float)
     if any(len(set(row[6 : len(row) - 2 * masses])) < 2 for row in given.tolist()):
         raise QuantityError(_TWO_HANGERS)
-    found = np.empty(len(given))
-    for rows, _, mass, spring in _tubes(given, elements, masses):
-        factor = np.linalg.inv(np.linalg.cholesky(spring))
-        found[rows] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
+    alike = [(rows, pieces) for rows, _, pieces in _tubes(given, elements, masses)]
+    found = np.full(len(given), np.nan)
+    if near is not None:
+        found = _first_near(alike, len(given), near**2)
+    for rows, pieces in alike:
+        if len(left := np.flatnonzero(np.isnan(found[rows]))):
+            mass, spring = (one[left] for one in pieces.laid())
+            factor = np.linalg.inv(np.linalg.cholesky(spring))
+            found[rows[left]] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
     return found
 
 
-def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, Any, Any]]:
-    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, mass less gyroscopic part,
-    stiffness), those of as many nodes together."""
+@dataclass(frozen=True)
+class _Pieces:
+    """Tubes of as many nodes each: of every piece mass less gyroscopic part and bending (tubes, pieces, 4, 4), of every
+    node the springs that hold it and the masses that sit on it (tubes, nodes)."""
+
+    mass: Any
+    bending: Any
+    held: Any
+    sitting: Any
+
+    def laid(self) -> tuple[Any, Any]:
+        """Mass and stiffness of each tube, whole."""
+        mass, spring = laid(self.mass), laid(self.bending)
+        at = 2 * np.arange(self.held.shape[1])
+        mass[:, at, at] += self.sitting
+        spring[:, at, at] += self.held
+        return mass, spring
+
+
+_ABOUT = 0.04
+"""How far on either side of a square of a speed the next one is looked for."""
+
+
+def _first_near(alike: Sequence[tuple[Any, _Pieces]], tubes: int, square: float) -> Any:
+    """First critical speed of each tube whose square lies within 3 % of the one given, else not a number: where
+    det(K - w^2 (M - G)) is nothing, by the polynomial through it at seven speeds about there (Newton), whose last term
+    tells how much that leaves out. That it is the first is counted: K - w^2 (M - G) has as many pivots below nothing as
+    there are critical speeds below w (Sturm)."""
+    ways = np.linspace(-1.0, 1.0, 7)
+    with np.errstate(divide="ignore", invalid="ignore"):  # at a critical speed of its own a part has no pivot
+        sizes, below = _determinants(alike, square * (1 + _ABOUT * ways) * np.ones((tubes, 1)))
+    terms = np.linalg.inv(np.vander(ways)) @ sizes.T
+    slopes = terms[:-1] * np.arange(len(ways) - 1, 0, -1)[:, None]
+    off = np.zeros(tubes)
+    for _ in range(6):
+        off = off - np.polyval(terms, off) / np.polyval(slopes, off)
+    sure = (
+        (below[:, 0] == 0) & (below[:, -1] == 1) & (np.abs(off) < 0.75) & (np.abs(terms[0]) < 5e-7 * np.abs(terms[-2]))
+    )
+    return np.sqrt(np.where(sure, square * (1 + _ABOUT * off), np.nan))
+
+
+_FORWARD = [0, 0, 1, 0, 0, 1, 1, 2, 2, 3], [0, 1, 1, 2, 3, 2, 3, 2, 3, 3]
+_BACKWARD = [2, 2, 3, 2, 2, 3, 3, 0, 0, 1], [2, 3, 3, 0, 1, 0, 1, 0, 1, 1]
+"""Which entries of a piece's matrix are the three of its near end, the four between, the three of its far end."""
+
+
+def _determinants(alike: Sequence[tuple[Any, _Pieces]], squares: Any) -> tuple[Any, Any]:
+    """Of each tube, det(K - w^2 (M - G)) at each of its squares of speeds (tubes, speeds) over that at the first, and
+    how many pivots are below nothing. Node by node, from both ends at once to the node in the middle."""
+    most = max(pieces.held.shape[1] // 2 for _, pieces in alike)
+    step, node = np.zeros((most, 10, 2, *squares.shape)), np.zeros((most, 2, *squares.shape))
+    step[:, 0], step[:, 2] = 1.0, 1.0  # before an end that has fewer pieces: nodes that nothing hangs on
+    between = np.empty(squares.shape)
+    for rows, pieces in alike:
+        w2, middle = squares[rows], pieces.held.shape[1] // 2
+        on = pieces.held.T[..., None] - pieces.sitting.T[..., None] * w2
+        between[rows] = on[middle]
+        for side, there, entries in ((0, slice(middle), _FORWARD), (1, slice(None, middle - 1, -1), _BACKWARD)):
+            bending, mass = (
+                one[:, there, *entries].transpose(1, 2, 0)[..., None] for one in (pieces.bending, pieces.mass)
+            )
+            step[most - len(mass) :, :, side, rows] = bending - mass * w2
+            node[most - len(mass) :, side, rows] = on[there] if not side else on[:middle:-1]
+    a, b, c = (np.zeros((2, *squares.shape)) for _ in range(3))
+    size, below = np.ones_like(a), np.zeros(a.shape, dtype=int)
+
+    def pivot(a: Any, b: Any, c: Any) -> tuple[Any, Any, Any]:
+        det = a * c - b * b
+        return det, det / det[..., :1], np.where(det < 0, 1, 2 * (a < 0))
+
+    for (a1, b1, c1, p, q, r, t, a2, b2, c2), on in zip(step, node, strict=True):
+        a, b, c = a + a1 + on, b + b1, c + c1
+        det, share, negative = pivot(a, b, c)
+        size, below = size * share, below + negative
+        x, y, u, v = (c * p - b * r) / det, (c * q - b * t) / det, (a * r - b * p) / det, (a * t - b * q) / det
+        a, b, c = a2 - p * x - r * u, b2 - p * y - r * v, c2 - q * y - t * v
+    _, share, negative = pivot(a[0] + a[1] + between, b[0] + b[1], c[0] + c[1])
+    return size[0] * size[1] * share, below[0] + below[1] + negative
+
+
+def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, _Pieces]]:
+    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, their pieces), those of as
+    many nodes together."""
     outer, wall, length, modulus, density, stiffness = figures[:, :6].T
     hung = figures.shape[1] - 2 * masses
     places, weights, sitting = figures[:, 6:hung], figures[:, hung::2], figures[:, hung + 1 :: 2]
@@ -632,12 +724,10 @@ def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any,
         nodes = wanted[rows][apart[rows]].reshape(len(rows), number)
         e, rho, d, di = (one[rows, None] for one in (modulus, density, outer, outer - 2 * wall))
         translation, rotation, bending = _element(np.diff(nodes, axis=-1), e, e / 2.6, rho, d, di, True)
-        mass, spring = laid(translation - rotation), laid(bending)
+        held, on_it = np.zeros_like(nodes), np.zeros_like(nodes)
         here = np.arange(len(rows))
         for place in places[rows].T:
-            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
-            spring[here, at, at] += stiffness[rows]
+            held[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += stiffness[rows]
         for place, weight in zip(sitting[rows].T, weights[rows].T, strict=True):
-            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
-            mass[here, at, at] += weight
-        yield rows, nodes, mass, spring
+            on_it[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += weight
+        yield rows, nodes, _Pieces(translation - rotation, bending, held, on_it)
