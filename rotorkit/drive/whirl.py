@@ -33,7 +33,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.drive.chains import laid
+from rotorkit.drive.chains import Chains, values_near
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import (
     Damping,
@@ -566,8 +566,8 @@ def tube_whirl(
 
     row = [outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]
     figures = np.array([[*row, *(one for pair in masses for one in pair)]], dtype=float)
-    ((_, nodes, pieces),) = _tubes(figures, elements, len(masses))
-    mass, spring = pieces.laid()
+    ((_, nodes, tube),) = _tubes(figures, elements, len(masses))
+    mass, spring = tube.laid()
     count = mass.shape[-1]
     share, shapes = eigh(mass[0], spring[0], subset_by_index=(count - 1, count - 1))
     shape = shapes[::2, 0]
@@ -616,102 +616,21 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0, near
     given = np.asarray(figures, dtype=float)
     if any(len(set(row[6 : len(row) - 2 * masses])) < 2 for row in given.tolist()):
         raise QuantityError(_TWO_HANGERS)
-    alike = [(rows, pieces) for rows, _, pieces in _tubes(given, elements, masses)]
+    alike = [(rows, tubes) for rows, _, tubes in _tubes(given, elements, masses)]
     found = np.full(len(given), np.nan)
     if near is not None:
-        found = _first_near(alike, len(given), near**2)
-    for rows, pieces in alike:
+        found = np.sqrt(values_near(alike, np.full((len(given), 1), near**2), np.array([0]))[:, 0])
+    for rows, tubes in alike:
         if len(left := np.flatnonzero(np.isnan(found[rows]))):
-            mass, spring = (one[left] for one in pieces.laid())
+            mass, spring = (one[left] for one in tubes.laid())
             factor = np.linalg.inv(np.linalg.cholesky(spring))
             found[rows[left]] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
     return found
 
 
-@dataclass(frozen=True)
-class _Pieces:
-    """Tubes of as many nodes each: of every piece mass less gyroscopic part and bending (tubes, pieces, 4, 4), of every
-    node the springs that hold it and the masses that sit on it (tubes, nodes)."""
-
-    mass: Any
-    bending: Any
-    held: Any
-    sitting: Any
-
-    def laid(self) -> tuple[Any, Any]:
-        """Mass and stiffness of each tube, whole."""
-        mass, spring = laid(self.mass), laid(self.bending)
-        at = 2 * np.arange(self.held.shape[1])
-        mass[:, at, at] += self.sitting
-        spring[:, at, at] += self.held
-        return mass, spring
-
-
-_ABOUT = 0.04
-"""How far on either side of a square of a speed the next one is looked for."""
-
-
-def _first_near(alike: Sequence[tuple[Any, _Pieces]], tubes: int, square: float) -> Any:
-    """First critical speed of each tube whose square lies within 3 % of the one given, else not a number: where
-    det(K - w^2 (M - G)) is nothing, by the polynomial through it at seven speeds about there (Newton), whose last term
-    tells how much that leaves out. That it is the first is counted: K - w^2 (M - G) has as many pivots below nothing as
-    there are critical speeds below w (Sturm)."""
-    ways = np.linspace(-1.0, 1.0, 7)
-    with np.errstate(divide="ignore", invalid="ignore"):  # at a critical speed of its own a part has no pivot
-        sizes, below = _determinants(alike, square * (1 + _ABOUT * ways) * np.ones((tubes, 1)))
-    terms = np.linalg.inv(np.vander(ways)) @ sizes.T
-    slopes = terms[:-1] * np.arange(len(ways) - 1, 0, -1)[:, None]
-    off = np.zeros(tubes)
-    for _ in range(6):
-        off = off - np.polyval(terms, off) / np.polyval(slopes, off)
-    sure = (
-        (below[:, 0] == 0) & (below[:, -1] == 1) & (np.abs(off) < 0.75) & (np.abs(terms[0]) < 5e-7 * np.abs(terms[-2]))
-    )
-    return np.sqrt(np.where(sure, square * (1 + _ABOUT * off), np.nan))
-
-
-_FORWARD = [0, 0, 1, 0, 0, 1, 1, 2, 2, 3], [0, 1, 1, 2, 3, 2, 3, 2, 3, 3]
-_BACKWARD = [2, 2, 3, 2, 2, 3, 3, 0, 0, 1], [2, 3, 3, 0, 1, 0, 1, 0, 1, 1]
-"""Which entries of a piece's matrix are the three of its near end, the four between, the three of its far end."""
-
-
-def _determinants(alike: Sequence[tuple[Any, _Pieces]], squares: Any) -> tuple[Any, Any]:
-    """Of each tube, det(K - w^2 (M - G)) at each of its squares of speeds (tubes, speeds) over that at the first, and
-    how many pivots are below nothing. Node by node, from both ends at once to the node in the middle."""
-    most = max(pieces.held.shape[1] // 2 for _, pieces in alike)
-    step, node = np.zeros((most, 10, 2, *squares.shape)), np.zeros((most, 2, *squares.shape))
-    step[:, 0], step[:, 2] = 1.0, 1.0  # before an end that has fewer pieces: nodes that nothing hangs on
-    between = np.empty(squares.shape)
-    for rows, pieces in alike:
-        w2, middle = squares[rows], pieces.held.shape[1] // 2
-        on = pieces.held.T[..., None] - pieces.sitting.T[..., None] * w2
-        between[rows] = on[middle]
-        for side, there, entries in ((0, slice(middle), _FORWARD), (1, slice(None, middle - 1, -1), _BACKWARD)):
-            bending, mass = (
-                one[:, there, *entries].transpose(1, 2, 0)[..., None] for one in (pieces.bending, pieces.mass)
-            )
-            step[most - len(mass) :, :, side, rows] = bending - mass * w2
-            node[most - len(mass) :, side, rows] = on[there] if not side else on[:middle:-1]
-    a, b, c = (np.zeros((2, *squares.shape)) for _ in range(3))
-    size, below = np.ones_like(a), np.zeros(a.shape, dtype=int)
-
-    def pivot(a: Any, b: Any, c: Any) -> tuple[Any, Any, Any]:
-        det = a * c - b * b
-        return det, det / det[..., :1], np.where(det < 0, 1, 2 * (a < 0))
-
-    for (a1, b1, c1, p, q, r, t, a2, b2, c2), on in zip(step, node, strict=True):
-        a, b, c = a + a1 + on, b + b1, c + c1
-        det, share, negative = pivot(a, b, c)
-        size, below = size * share, below + negative
-        x, y, u, v = (c * p - b * r) / det, (c * q - b * t) / det, (a * r - b * p) / det, (a * t - b * q) / det
-        a, b, c = a2 - p * x - r * u, b2 - p * y - r * v, c2 - q * y - t * v
-    _, share, negative = pivot(a[0] + a[1] + between, b[0] + b[1], c[0] + c[1])
-    return size[0] * size[1] * share, below[0] + below[1] + negative
-
-
-def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, _Pieces]]:
-    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, their pieces), those of as
-    many nodes together."""
+def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, Chains]]:
+    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, the tubes: mass less
+    gyroscopic part, and stiffness), those of as many nodes together."""
     outer, wall, length, modulus, density, stiffness = figures[:, :6].T
     hung = figures.shape[1] - 2 * masses
     places, weights, sitting = figures[:, 6:hung], figures[:, hung::2], figures[:, hung + 1 :: 2]
@@ -730,4 +649,4 @@ def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any,
             held[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += stiffness[rows]
         for place, weight in zip(sitting[rows].T, weights[rows].T, strict=True):
             on_it[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += weight
-        yield rows, nodes, _Pieces(translation - rotation, bending, held, on_it)
+        yield rows, nodes, Chains(translation - rotation, bending, on_it, held)

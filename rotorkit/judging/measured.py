@@ -387,17 +387,17 @@ def propagate_together(
         columns[2 * row + 2, i] -= float(inputs[i].standard_si)
     found = {}
     for name, given in function(*columns.T).items():
-        values = np.broadcast_to(np.asarray(given, dtype=float), columns.shape[:1])
-        if not np.isfinite(values[0]):
+        values = np.broadcast_to(np.asarray(given, dtype=float), columns.shape[:1]).tolist()
+        if not math.isfinite(values[0]):
             continue
         slopes = []
         for row, i in enumerate(uncertain):
             up, down = values[2 * row + 1], values[2 * row + 2]
-            sides = [(side - values[0]) * sign for side, sign in ((up, 1), (down, -1)) if np.isfinite(side)]
+            sides = [(side - values[0]) * sign for side, sign in ((up, 1), (down, -1)) if math.isfinite(side)]
             if not sides:
                 raise QuantityError(f"{name} has no value beside this point, so its uncertainty cannot be found")
-            slopes.append(float(sum(sides) / len(sides) / float(inputs[i].standard_si)))
-        found[name] = combine(float(values[0]), kinds[name], [inputs[i] for i in uncertain], slopes)
+            slopes.append(sum(sides) / len(sides) / float(inputs[i].standard_si))
+        found[name] = combine(values[0], kinds[name], [inputs[i] for i in uncertain], slopes)
     return found
 
 

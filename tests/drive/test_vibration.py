@@ -330,6 +330,21 @@ def test_many_blades_are_what_each_is_by_itself() -> None:
         np.testing.assert_allclose(found[k], alone.frequencies("40 rad/s", 2).magnitude, rtol=1e-12)
 
 
+@pytest.mark.parametrize("root", ["fixed", "hinged"])
+@pytest.mark.parametrize("direction", ["flap", "lag"])
+def test_blades_near_known_frequencies_are_what_each_is_by_itself(root: str, direction: str) -> None:
+    lengths, masses, rigid, hub, tip = [1.0, 2.0], [6.0, 4.0], [9000.0, 6000.0], 0.1, 0.5
+    figures = np.array([*lengths, *masses, *rigid, hub, tip])
+    rows = np.stack([figures * (1 + size * (np.arange(8) == i)) for i in range(8) for size in (-0.01, 0.0, 0.01, 0.3)])
+    speeds = np.tile([0.0, 40.0, 55.0], (len(rows), 1))
+    columns = rows[:, :2], rows[:, 2:4], rows[:, 4:6], rows[:, 6], root, rows[:, 7], 16
+    ((_, alone),) = many_blades(*(one[1:2] if isinstance(one, np.ndarray) else one for one in columns))
+    known = alone.at(speeds[:1], 3, direction)[0]
+    for of, blades in many_blades(*columns):
+        each = blades.at(speeds[of], 3, direction)
+        np.testing.assert_allclose(blades.at(speeds[of], 3, direction, known), each, rtol=1e-8, atol=1e-4)
+
+
 def test_crossings_of_many_trains_are_those_of_each() -> None:
     """Two discs on a spring that turning stiffens: w^2 = k (1 / a + 1 / b), k = k0 + c s^2, met where w = n s."""
     a, b, still, gain = (np.array(one) for one in ([1.0, 2.0], [3.0, 1.0], [1000.0, 4000.0], [0.5, 0.0]))
