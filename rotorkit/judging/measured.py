@@ -164,6 +164,17 @@ class Measured:
         """The same, to be said in `unit` (text, or a pair for us and metric)."""
         return Measured(self.si, self.kind, self.components, unit)
 
+    def afresh(self) -> Measured:
+        """The same figure as of another reading: its own errors are origins of their own, what it shares stays."""
+        return Measured(
+            self.si,
+            self.kind,
+            {Origin(o.label, next(_counter)) if o.number else o: part for o, part in self.components.items()},
+            self.unit,
+            self.reading,
+            self.worked,
+        )
+
     def budget(self) -> list[BudgetRow]:
         """What each origin contributes, largest first. For a single value; an array of values has none."""
         if getattr(self.si, "shape", ()):
