@@ -101,6 +101,17 @@ class Autorotation(EstimateSheet):
 
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "descent": "Load it lighter, and glide at the speed that the manual gives.",
+        "energy_per_power": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "time_to_lowest_speed": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "coning": "Load it lighter, and keep the rotor speed within the manual's range.",
+    }
     workings: ClassVar[int] = 60
     moved_by_centre: ClassVar[str] = (
         f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."

@@ -90,6 +90,10 @@ class LevelFlight(DaySheet):
 
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        **DaySheet.puts_right,
+        "advancing_tip_mach": "Fly slower, at the rotor speed that the manual gives.",
+    }
     workings: ClassVar[int] = 40
     moved_by_centre: ClassVar[str] = f"The power curve {LEFT_OUT}"
     has_slow_part: ClassVar[bool] = True
