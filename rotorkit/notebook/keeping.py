@@ -220,6 +220,17 @@ class Keeping:
             self._taken_over, self.draft_problem = (), ""
         except DraftError as problem:
             self.draft_problem = str(problem)
+            if problem.draft is not None:
+                self.draft, self._taken_over = problem.draft, ()  # it waits, with what it was to replace
+
+    def keep_again(self) -> None:
+        """Try again what could not be done with the drafts: to read them, to write what waits."""
+        try:
+            self.drafts.write()
+            self.drafts.all()
+            self.draft_problem = ""
+        except DraftError as problem:
+            self.draft_problem = str(problem)
 
     def spelled(self, typed: Mapping[str, Any], now: Mapping[str, Any]) -> None:
         """Know the draft by how its readings are spelled in other units: it is kept as it was typed, and no newer."""
@@ -233,6 +244,7 @@ class Keeping:
         if gone:
             try:
                 self.drafts.drop(*gone)
+                self.draft_problem = ""
             except DraftError as problem:
                 self.draft_problem = str(problem)
 

@@ -72,6 +72,9 @@ class OnePlaneBalance(Sheet):
 
     name: ClassVar[str] = "one_plane_balance"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Enter the check run as the later run and balance from it, with the same trial weight's effect.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "once a turn shakes bolts loose, and hides what else may shake"),
     )

@@ -99,6 +99,9 @@ class VibrationOrders(Sheet):
 
     name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Do not fly on with it: look at that part by the manual, balance or replace it, and record again.",
+    }
     reads_vibration: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = (
         "length",

@@ -30,6 +30,9 @@ class BeltLine(Sheet):
 
     name: ClassVar[str] = "belt_line"
     order: ClassVar[int] = 22
+    puts_right: ClassVar[dict[str, str]] = dict.fromkeys(
+        ["lean", "out_of_line"], "Move or shim the driven pulley until it is in line, then reset the tension."
+    )
     uses: ClassVar[tuple[str, ...]] = ("belts.{belt}.centre_distance",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "belts that run out of line roll over, and a tensioner at its stop lets them slip",
@@ -163,8 +166,6 @@ class BeltLine(Sheet):
                 "Have the belts replaced as a set, as the manual says, before it is run; then reset the tension.",
                 "looks", "left",
             )  # fmt: skip
-        elif bad:
-            to.say_to_do("Move or shim the driven pulley until it is in line, then reset the tension.", "lean", "out")
         to.compare("Against the limits", [one for one in to.findings if one.key != "looks"])
         return to.outcome(f"{self.about.title}, {belt.named}")
 

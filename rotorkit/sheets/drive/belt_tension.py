@@ -67,6 +67,12 @@ class BeltTension(Sheet):
 
     name: ClassVar[str] = "belt_tension"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "tension": "Set the tensioner as the manual says, turn the drive by hand, and measure every belt again.",
+        "slip_margin": (
+            "Do not run it on this figure: hold tension, belts and power against the manual, and ask the kit maker."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a belt that slips burns through; one too tight ruins the bearings", each="belts"),
     )

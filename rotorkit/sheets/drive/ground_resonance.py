@@ -99,6 +99,12 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "loss": (
+            "Do not run it on this figure: look at gear and dampers by the manual, measure again, and ask the kit "
+            "maker."
+        ),
+    }
     workings: ClassVar[int] = 16
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (

@@ -50,6 +50,12 @@ class OneWayClutch(Sheet):
 
     name: ClassVar[str] = "one_way_clutch"
     order: ClassVar[int] = 42
+    puts_right: ClassVar[dict[str, str]] = {
+        "drag": (
+            "Find what drags, a bearing, a seal or the clutch, and have it put right as the manual says before it "
+            "is run."
+        ),
+    }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed", "engine.rated_power")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(

@@ -59,6 +59,9 @@ class RotorBrake(Sheet):
 
     name: ClassVar[str] = "rotor_brake"
     order: ClassVar[int] = 45
+    puts_right: ClassVar[dict[str, str]] = {
+        "time": "Look at pads, disc and lever travel, and set the brake as the manual says.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.tail_to_main_rotor",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(

@@ -80,6 +80,12 @@ class ShaftWhirl(Sheet):
 
     name: ClassVar[str] = "shaft_whirl"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "": (
+            "Do not run it at these speeds on this figure: hold tube, spans and bearings against the drawing, and "
+            "ask the kit maker."
+        ),
+    }
     workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a shaft that whirls tears its hangers out", each="shafts"),

@@ -78,6 +78,15 @@ class Cooling(Sheet):
 
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at fan, its belt, baffles and seals as the manual says, and measure again.",
+        "monoxide": (
+            "Do not fly it: find the leak of exhaust or heater, seal the cabin against it, and measure again."
+        ),
+        "": (
+            "Do not fly on so hot a day: look at fan, baffles, seals and cooler as the manual says, and measure again."
+        ),
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "run_stretch")

@@ -61,6 +61,9 @@ class IgnitionTiming(Sheet):
 
     name: ClassVar[str] = "ignition_timing"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set it as the engine's manual says, ignition off and plugs out, and time it again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "an engine that fires early kicks back, and burns its pistons at full power"),
     )

@@ -76,6 +76,13 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "rich_of_peak": "Set the jets as the engine's manual says before it flies, and measure again.",
+        "spread": (
+            "Find out why the cylinders differ before it flies: a leak of air, a jet, carburettors out of step."
+        ),
+        "head": "Let it cool, and look at jets, timing and baffles before it is leaned again.",
+    }
     workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")

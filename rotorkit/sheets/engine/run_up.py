@@ -59,6 +59,17 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "difference": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "idle": "Set the idle as the engine's manual says, and read it again.",
+        "oil_temperature": (
+            "Bring the oil to the manual's temperature before full power; where it runs too warm, find out why "
+            "before it flies."
+        ),
+        "oil_": "Stop it, and find out why before it is run again: oil level and kind, gauge, pump.",
+        "head_temperature": "Let it cool, and look at baffles, mixture and timing before it is run again.",
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")

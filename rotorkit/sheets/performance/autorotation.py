@@ -56,7 +56,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
@@ -101,6 +101,17 @@ class Autorotation(EstimateSheet):
 
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "descent": "Load it lighter, and glide at the speed that the manual gives.",
+        "energy_per_power": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "time_to_lowest_speed": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "coning": "Load it lighter, and keep the rotor speed within the manual's range.",
+    }
     workings: ClassVar[int] = 60
     moved_by_centre: ClassVar[str] = (
         f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."
@@ -327,6 +338,8 @@ class Autorotation(EstimateSheet):
                 "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest power-off "
                 "rotor speed, and the time until it is reached is worked out."
             )
+            if not unset(to.aircraft.performance.time_to_lowest_speed):  # what has a limit is not passed over
+                to.missing.append("the time to the lowest rotor speed (lowest_speed of the aircraft file's main rotor)")
             return None
         share = lowest.si / float(speed.si)
         if share > 1:

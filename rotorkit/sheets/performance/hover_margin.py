@@ -82,6 +82,12 @@ class HoverMargin(EstimateSheet):
 
     name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "tip_mach": (
+            "Keep to the rotor speeds that the manual allows: cold air brings the tips nearer to the speed of sound."
+        ),
+    }
     workings: ClassVar[int] = 80
     moved_by_centre: ClassVar[str] = (
         "The power in the hover is the same wherever the centre of gravity lies: the rotor carries the same weight. "

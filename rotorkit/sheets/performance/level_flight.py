@@ -89,6 +89,10 @@ class LevelFlight(DaySheet):
 
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        **DaySheet.puts_right,
+        "advancing_tip_mach": "Fly slower, at the rotor speed that the manual gives.",
+    }
     workings: ClassVar[int] = 40
     moved_by_centre: ClassVar[str] = f"The power curve {LEFT_OUT}"
     has_slow_part: ClassVar[bool] = True
@@ -231,7 +235,9 @@ class LevelFlight(DaySheet):
         to.say_what_helps("climb")
         at_the_blades = [one for one in to.findings if one.key in ("advancing_tip_mach", "retreating_lift")]
         bad = [one.verdict for one in at_the_blades if one.verdict.word in (TOO_CLOSE, OUT_OF_LIMITS)]
-        if bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
+        if "top_speed" not in found:
+            to.say_to_do("Do not fly it like this.")
+        elif bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
             to.say_to_do(f"{to.told_to_do} {capital(FLY_SLOWER)} than {_at(to, blades)}.".strip(), *to.it_covers)
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])

@@ -112,6 +112,17 @@ class CableRigging(CableTension):
 
     name: ClassVar[str] = "cable_rigging"
     order: ClassVar[int] = 70
+    puts_right: ClassVar[dict[str, str]] = {
+        "threads": (
+            "Screw the turnbuckle in until no more threads stand outside than the rule allows; where the cable is then "
+            "too tight, have a longer one made."
+        ),
+        "strength_margin": "Do not fly it on this cable: ask the kit maker which cable takes this load.",
+        "cable_size": "Do not fly it on this cable: ask the kit maker for one of the size that the rule asks for.",
+        "fairlead": (
+            "Set the fairlead so that it guides the cable and does not bend it, as the manual says, and measure again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",

@@ -52,6 +52,9 @@ class CableTension(Sheet):
 
     name: ClassVar[str] = "cable_tension"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set the turnbuckle as the manual says, lock it, work the controls, and measure again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run", "a slack cable lets the tail rotor's pitch wander as soon as it turns", each="cables"

@@ -61,6 +61,13 @@ class ControlCorners(Sheet):
 
     name: ClassVar[str] = "control_corners"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "clearance": "Make room there, as the manual says, before anything turns, and try every corner again.",
+        "corners_faulty": (
+            "Find what touches or stops short there, see to it as the manual says before anything turns, and try "
+            "every corner again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "a link that touches at one corner bends or jams when the control first goes there"),
         Needed("First rotor turn", "a link that touches at one corner bends or jams when the stick first goes there"),

@@ -68,6 +68,9 @@ class TensionTrend(Sheet):
 
     name: ClassVar[str] = "tension_trend"
     order: ClassVar[int] = 80
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set the tension as the manual says, look for what gave, and measure again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a cable that keeps on stretching is failing somewhere", each="cables"),
     )

@@ -58,6 +58,9 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "gross_weight": "Load it lighter: people, baggage or fuel.",
+    }
     workings: ClassVar[int] = 60
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
