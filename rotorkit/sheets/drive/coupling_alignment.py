@@ -62,6 +62,9 @@ class CouplingAlignment(Sheet):
 
     name: ClassVar[str] = "coupling_alignment"
     order: ClassVar[int] = 25
+    puts_right: ClassVar[dict[str, str]] = {
+        "run_out": "Shims do not put a hub right that runs out: true or replace it as the manual says, then align.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",

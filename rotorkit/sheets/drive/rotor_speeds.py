@@ -6,14 +6,14 @@ import math
 from typing import Annotated, ClassVar
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     highest_power_off_rotor_speed,
     least_power_on_rotor_speed,
     lowest_power_off_rotor_speed,
     needle_split,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
@@ -44,16 +44,24 @@ class RotorSpeeds(Sheet):
 
     name: ClassVar[str] = "rotor_speeds"
     order: ClassVar[int] = 15
+    puts_right: ClassVar[dict[str, str]] = {
+        "parted": "Do not fly it: have the one-way clutch inspected before running it again.",
+        **dict.fromkeys(
+            ["off_", "on_", "held_on"],
+            "Rewrite the placard within what was shown, or show more by test, as the rules ask.",
+        ),
+        "split": (
+            "Hold both needles against an optical tachometer; if they do split, find what slips before it is flown."
+        ),
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "rotor speeds on the placard are flown to: they rest on what was shown"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "split": SheetLimit(
-            LimitEntry(RotationRate, "split of joined needles", "rpm"), "at the rotor's scale: both sides"
-        ),
+        "split": SheetLimit(RotationRate, "split of joined needles", "rpm", "at the rotor's scale: both sides"),
         "parted": SheetLimit(
-            LimitEntry(RotationRate, "split after the throttle is closed", "rpm"), "at the rotor's scale: the low side"
+            RotationRate, "split after the throttle is closed", "rpm", "at the rotor's scale: the low side"
         ),
     }
     about: ClassVar[About] = About(
@@ -188,12 +196,6 @@ class RotorSpeeds(Sheet):
                     "The needles did not clearly split: a stopped engine may stop the rotor too, and nobody "
                     "could land by autorotation."
                 )
-        words_of = {one.key: one.verdict.word for one in to.findings}
-        if words_of.get("parted") in (OUT_OF_LIMITS, TOO_CLOSE):
-            to.say_to_do("Do not fly it: have the one-way clutch inspected before running it again.", "parted")
-        elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in (*(key for key, *_ in RULES), "held_on")):
-            keys = [*(key for key, *_ in RULES), "held_on"]
-            to.say_to_do("Rewrite the placard within what was shown, or show more by test, as the rules ask.", *keys)
         to.compare("Against the limits")
         return to.outcome()
 

@@ -11,7 +11,7 @@ import numpy as np
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import (
     TorsionalTrain,
     engine_torque_orders,
@@ -130,7 +130,9 @@ class TorsionalModesSheet(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin to a torsional resonance"),
+            Ratio,
+            "margin to a torsional resonance",
+            None,
             "how far outside the speeds in use a firing order may meet a mode, over the nearest end: only the low side",
         )
     }

@@ -5,11 +5,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.atmosphere import AIR_GAS_CONSTANT, dry_air_density, standard_pressure
 from rotorkit.engine import (
     air_heat_flow,
@@ -80,6 +78,15 @@ class Cooling(Sheet):
 
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at fan, its belt, baffles and seals as the manual says, and measure again.",
+        "monoxide": (
+            "Do not fly it: find the leak of exhaust or heater, seal the cabin against it, and measure again."
+        ),
+        "": (
+            "Do not fly on so hot a day: look at fan, baffles, seals and cooler as the manual says, and measure again."
+        ),
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "run_stretch")
@@ -90,11 +97,11 @@ class Cooling(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "head": SheetLimit(LimitEntry(Temperature, "cylinder head, hottest day", "°F"), "from the engine's manual"),
-        "barrel": SheetLimit(LimitEntry(Temperature, "cylinder barrel, hottest day", "°F"), "the same"),
-        "oil": SheetLimit(LimitEntry(Temperature, "oil, hottest day", "°F"), "the same"),
+        "head": SheetLimit(Temperature, "cylinder head, hottest day", "°F", "from the engine's manual"),
+        "barrel": SheetLimit(Temperature, "cylinder barrel, hottest day", "°F", "the same"),
+        "oil": SheetLimit(Temperature, "oil, hottest day", "°F", "the same"),
         "drop": SheetLimit(
-            LimitEntry(GaugePressure, "pressure drop across the cylinders", "psi"), "at the rated speed: the low side"
+            GaugePressure, "pressure drop across the cylinders", "psi", "at the rated speed: the low side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_speed",)
@@ -145,11 +152,9 @@ class Cooling(Sheet):
     height: Annotated[
         Reading | None, Entry(Length, ("ft", "m"), ("-2000 ft", "25000 ft"), ("-1000 ft", "12000 ft"))
     ] = asked("Pressure altitude", "At that moment, from the altimeter set to 29.92 inHg (1,013.25 hPa), with its ±.")
-    hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = Field(
-        "100 ± 0 °F", title="Hottest day", description="At sea level, the hottest you will fly in: the rule's is 100 "
-                                                       "°F (37.8 °C).",
-        validate_default=True,
-    )  # fmt: skip
+    hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = asked(
+        "Hottest day", "At sea level, the hottest you will fly in: the rule's is 100 °F (37.8 °C).", "100 ± 0 °F"
+    )
     temperatures: list[Hot] = rows("Temperatures", "A row for each gauge.")
     drop: Annotated[Reading | None, Entry(GaugePressure, _PSI, ("0 psi", "3 psi"), ("0.02 psi", "1 psi"))] = asked(
         "Drop across the cylinders", "On a water gauge 1 in is 0.036 psi, 10 mm are 0.098 kPa. With its ±."

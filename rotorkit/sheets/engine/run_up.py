@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
@@ -59,6 +59,17 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "difference": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "idle": "Set the idle as the engine's manual says, and read it again.",
+        "oil_temperature": (
+            "Bring the oil to the manual's temperature before full power; where it runs too warm, find out why "
+            "before it flies."
+        ),
+        "oil_": "Stop it, and find out why before it is run again: oil level and kind, gauge, pump.",
+        "head_temperature": "Let it cool, and look at baffles, mixture and timing before it is run again.",
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")
@@ -66,21 +77,17 @@ class RunUp(Sheet):
         Needed("First hover", "you find a weak ignition or late oil pressure on the ground, or in the air"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "drop": SheetLimit(LimitEntry(RotationRate, "drop on one ignition", "rpm"), "of engine speed: the high side"),
+        "drop": SheetLimit(RotationRate, "drop on one ignition", "rpm", "of engine speed: the high side"),
         "difference": SheetLimit(
-            LimitEntry(RotationRate, "difference of the drops", "rpm"), "between the ignitions: the high side"
+            RotationRate, "difference of the drops", "rpm", "between the ignitions: the high side"
         ),
-        "oil_rise": SheetLimit(
-            LimitEntry(Time, "time until there is oil pressure", "s"), "after a start: the high side"
-        ),
-        "oil_idle": SheetLimit(LimitEntry(GaugePressure, "oil pressure at idle", "psi"), "warm: the low side"),
-        "oil_pressure": SheetLimit(LimitEntry(GaugePressure, "oil pressure at speed", "psi"), "warm, both sides"),
-        "idle": SheetLimit(LimitEntry(RotationRate, "idle", "rpm"), "engine speed, warm, both sides"),
-        "oil_temperature": SheetLimit(
-            LimitEntry(Temperature, "oil temperature", "°F"), "before full power, both sides"
-        ),
+        "oil_rise": SheetLimit(Time, "time until there is oil pressure", "s", "after a start: the high side"),
+        "oil_idle": SheetLimit(GaugePressure, "oil pressure at idle", "psi", "warm: the low side"),
+        "oil_pressure": SheetLimit(GaugePressure, "oil pressure at speed", "psi", "warm, both sides"),
+        "idle": SheetLimit(RotationRate, "idle", "rpm", "engine speed, warm, both sides"),
+        "oil_temperature": SheetLimit(Temperature, "oil temperature", "°F", "before full power, both sides"),
         "head_temperature": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head", "°F"), "on the ground, at its greatest: the high side"
+            Temperature, "hottest cylinder head", "°F", "on the ground, at its greatest: the high side"
         ),
     }
     about: ClassVar[About] = About(

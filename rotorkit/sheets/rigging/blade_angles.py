@@ -115,6 +115,9 @@ class BladeAngles(Sheet):
 
     name: ClassVar[str] = "blade_angles"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set pitch links and stops as the manual says, lock them, and read every blade again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",

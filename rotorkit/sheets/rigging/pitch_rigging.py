@@ -102,6 +102,12 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "engagement": (
+            "Set the rod end's engagement as the manual says; ask the kit maker where the link then comes out too "
+            "short or too long."
+        ),
+    }
     workings: ClassVar[int] = 32
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
