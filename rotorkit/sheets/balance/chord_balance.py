@@ -11,7 +11,7 @@ from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, 
 from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
+from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
 from rotorkit.sheets.balance.washers import ENOUGH, ask_for_what_lacks, out_still
@@ -239,7 +239,7 @@ class ChordBalance(Sheet):
             bounds = (None if low is None else low + inside, None if high is None else high - inside, enough)
             found = match_chords(
                 list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
-                *(None if one is None else from_si(float(one), required_kind(Length)) for one in bounds),
+                *(None if one is None else from_si(float(one), Length) for one in bounds),
             )  # fmt: skip
             if found.within and float(found.difference.si) <= most:
                 break
@@ -272,7 +272,7 @@ class ChordBalance(Sheet):
         to.notes.append(f"With these washers the centres should lie {say(left)} apart.")
         each = "washers change the span moment"
         if self.pocket_station is not None:
-            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
+            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), Unbalance)
             moment = say(lever, MOMENT[to.system == "metric"], digits=2)
             each = f"each washer adds {moment} to its blade's span moment"
         said = f"{what}, and weigh again; {each}, so weigh that again too (static balance)."
@@ -284,4 +284,4 @@ class ChordBalance(Sheet):
 
 
 def _chord(chord: float, system: str) -> str:
-    return str(say(from_si(chord, required_kind(Length)), SHOWN_IN[system == "metric"], digits=4))
+    return str(say(from_si(chord, Length), SHOWN_IN[system == "metric"], digits=4))

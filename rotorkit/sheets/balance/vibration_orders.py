@@ -406,7 +406,7 @@ class VibrationOrders(Sheet):
         """One turn of the rotor, the mean of all."""
         unit = VIBRATION[to.system == "metric"]
         degrees = [360 * k / len(turn) for k in range(len(turn) + 1)]
-        speeds = [float(in_unit(one / 1000, unit, required_kind(Speed))) for one in [*turn, turn[0]]]
+        speeds = [float(in_unit(one / 1000, unit, Speed)) for one in [*turn, turn[0]]]
         return Chart(
             "One turn of the main rotor, mean of all", "degrees past the mark", f"velocity, {unit}",
             [Curve("what belongs to this rotor", degrees, speeds)],
@@ -422,7 +422,7 @@ class VibrationOrders(Sheet):
         for rpm, sizes in zip(spectra.rpm, spectra.velocities, strict=True):
             xs += [0.0, *spectra.hertz, end, 0.0]
             ys += [rpm, *(rpm + TALLEST * apart * sizes / largest), rpm, rpm]
-        shown = say(from_si(largest / 1000, required_kind(Speed)), unit, digits=2)
+        shown = say(from_si(largest / 1000, Speed), unit, digits=2)
         curves = [Curve(f"spectra, the tallest {shown}", xs, [float(one) for one in ys])]
         wanted = (
             "main rotor, 1 a turn", f"main rotor, {len(to.aircraft.main_rotor.blades)} a turn", "tail rotor, 1 a turn",

@@ -31,7 +31,6 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     from_si,
-    required_kind,
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
@@ -185,7 +184,7 @@ class BeltTension(Sheet):
         sizes = (large, small, measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES))
         mass = measured(drive.linear_density, LinearDensity, "mass of a belt per length")
         span = to.work("Free length of a run", belt_span, *sizes)
-        aside = from_si(deflection_rule.si(float(span.si)), required_kind(Length))
+        aside = from_si(deflection_rule.si(float(span.si)), Length)
         asked = say(aside, "in" if to.system == "us" else "mm", digits=2)
         tensions, far = dict[str, Measured](), list[str]()
         pooled = to.pool([row.frequency for _, row in rows.values()], Frequency)

@@ -532,14 +532,14 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     stiff = 2 if direction == "flap" else 3
     sections = [
         BladeSection(
-            from_si(rest[k] - (rest[k - 4] if k else at), required_kind(Length)),
-            from_si(rest[k + 1], required_kind(LinearDensity)),
-            from_si(rest[k + stiff], required_kind(BendingStiffness)),
+            from_si(rest[k] - (rest[k - 4] if k else at), Length),
+            from_si(rest[k + 1], LinearDensity),
+            from_si(rest[k + stiff], BendingStiffness),
         )
         for k in range(0, len(rest), 4)
     ]
     how = "fixed" if root == "built in" else "hinged"
-    hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
+    hub, at_tip = from_si(max(at, 0.0), Length), from_si(max(tip, 0.0), Mass)
     return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
 
 

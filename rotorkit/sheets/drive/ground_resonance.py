@@ -51,7 +51,6 @@ from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
 _RATE = required_kind(RotationRate)
-_MASS = required_kind(Mass)
 DIRECTIONS = ("sideways", "fore and aft")
 FORCE = Entry(Force, ("lbf", "N"), ("1 lbf", "2000 lbf"), ("10 lbf", "400 lbf"))
 GIVES = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.1 in", "6 in"))
@@ -244,7 +243,7 @@ class GroundResonanceSheet(Sheet):
                 to.problem(
                     f"rocked.{i}.frequency",
                     f"cannot be: pull and frequency make {say(swinging)} of swinging mass at the hub, and the blades "
-                    f"alone are {say(from_si(count * blade_mass, _MASS))}",
+                    f"alone are {say(from_si(count * blade_mass, Mass))}",
                 )
         to.settle()
         highest = float(lag.greatest_speed.si)

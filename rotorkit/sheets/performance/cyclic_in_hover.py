@@ -487,7 +487,7 @@ class _Working(Working):
         here = [one for one in held if one.right is not None]
         if None in ranges.values() or not here:
             return []
-        kind, factor = required_kind(Angle), unit_factor("deg", required_kind(Angle))
+        kind, factor = required_kind(Angle), unit_factor("deg", Angle)
         edge = {way: float(in_unit(one.si, "deg", kind)) for way, one in ranges.items()}
         across = [-edge["left"], edge["right"], edge["right"], -edge["left"], -edge["left"]]
         along = [edge["forward"], edge["forward"], -edge["aft"], -edge["aft"], edge["forward"]]

@@ -37,7 +37,6 @@ from rotorkit.quantities import (
     from_si,
     in_unit,
     read,
-    required_kind,
     say,
     unit_factor,
 )
@@ -412,14 +411,14 @@ class HoverMargin(EstimateSheet):
         word = worst([f.verdict for f in to.findings if f.key in ("power_margin", "weight_margin")])
         point = Point(
             "today",
-            float(in_unit(altitude.si, feet, required_kind(Length))),
-            float(in_unit(mass.si, pounds, required_kind(Mass))),
-            float(altitude.expanded_si) / unit_factor(feet, required_kind(Length)),
-            float(mass.expanded_si) / unit_factor(pounds, required_kind(Mass)),
+            float(in_unit(altitude.si, feet, Length)),
+            float(in_unit(mass.si, pounds, Mass)),
+            float(altitude.expanded_si) / unit_factor(feet, Length),
+            float(mass.expanded_si) / unit_factor(pounds, Mass),
             word,
         )
-        top = float(in_unit(CHART_TOP.si, feet, required_kind(Length)))
-        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
+        top = float(in_unit(CHART_TOP.si, feet, Length))
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, Mass))
         return Chart(
             "Weight that can hover out of ground effect",
             f"density altitude, {feet}",
@@ -427,8 +426,8 @@ class HoverMargin(EstimateSheet):
             (
                 Curve(
                     "heaviest it can hover: above this line there is not enough power",
-                    [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
-                    [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
+                    [float(one) for one in in_unit(heights[known], feet, Length)],
+                    [float(one) for one in in_unit(able[known], pounds, Mass)],
                     "main",
                 ),
                 Curve("maximum weight of the aircraft file", [0.0, top], [maximum, maximum], "bound"),

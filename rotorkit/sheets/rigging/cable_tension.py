@@ -394,13 +394,13 @@ def tension_chart(
     low, high = min(ends) - MARGIN, max(ends) + MARGIN
 
     def x(si: float) -> float:
-        return float(in_unit(si, degrees, required_kind(Temperature)))
+        return float(in_unit(si, degrees, Temperature))
 
     def y(si: float) -> float:
-        return float(in_unit(max(si, 0.0), pounds, required_kind(Force)))
+        return float(in_unit(max(si, 0.0), pounds, Force))
 
     def spread(figure: Measured, unit: str, kind: Any) -> float:
-        return float(figure.expanded_si) / unit_factor(unit, required_kind(kind))
+        return float(figure.expanded_si) / unit_factor(unit, kind)
 
     def line(through: float, at: float, steepness: float) -> tuple[list[float], list[float]]:
         """A straight line from end to end, lying on zero where a cable is slack."""
@@ -452,8 +452,8 @@ def tension_chart(
         )
     return Chart(
         f"Tension over temperature, {cable.named}",
-        f"temperature, {unit_label(degrees, required_kind(Temperature))}",
-        f"tension, {unit_label(pounds, required_kind(Force))}",
+        f"temperature, {unit_label(degrees, Temperature)}",
+        f"tension, {unit_label(pounds, Force)}",
         curves,
         bands,
         points,

@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.atmosphere import density_altitude, isa_deviation, pressure_altitude_from_altimeter, standard_temperature
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Length, Ratio, Temperature, in_unit, read, required_kind
+from rotorkit.quantities import Length, Ratio, Temperature, in_unit, read
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, air_at, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
@@ -33,9 +33,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def altitude(temperature: object, humidity: float) -> np.ndarray:
         air = air_at(at["height"], np.asarray(temperature, dtype=float), humidity)
-        return np.asarray(in_unit(density_altitude.si(air.density), feet, required_kind(Length)))
+        return np.asarray(in_unit(density_altitude.si(air.density), feet, Length))
 
-    shown = [float(one) for one in in_unit(warmth, degree, required_kind(Temperature))]
+    shown = [float(one) for one in in_unit(warmth, degree, Temperature)]
     here = float(altitude(at["temperature"], at["humidity"]))
     chart = Chart(
         "How high the air feels",
@@ -46,7 +46,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
             Curve("dry", shown, [float(one) for one in altitude(warmth, 0.0)], "second"),
         ),
         (),
-        (Point("here", float(in_unit(at["temperature"], degree, required_kind(Temperature))), here),),
+        (Point("here", float(in_unit(at["temperature"], degree, Temperature)), here),),
     )
     return Seen(
         [chart],

@@ -59,7 +59,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     change = float(what_the_trial_did.si(at["as_found"], at["with_trial"], short))
     if change < 0.02 * at["as_found"]:
         return Seen([chart], ["The trial weight changed next to nothing, so it tells you nothing. Take a heavier one."])
-    weight = float(in_unit(weight_from_trial.si(at["trial"], at["as_found"], change), "g", required_kind(Mass)))
+    weight = float(in_unit(weight_from_trial.si(at["trial"], at["as_found"], change), "g", Mass))
     if short < math.radians(0.5) or short > math.radians(179.5):  # along one line
         opposite = short < 1 and at["with_trial"] > at["as_found"]
         where = f"{'opposite to ' if opposite else ''}where the trial weight sits"
