@@ -356,7 +356,8 @@ class TorsionalModesSheet(Sheet):
         at = {row.disc.strip().casefold(): i for i, row in enumerate(self.discs) if row.disc.strip()}
         inertias = []
         for name in names:
-            own = to.reading(f"discs.{at[name.casefold()]}.inertia", f"inertia of the {name}")
+            path = f"discs.{at[name.casefold()]}.inertia"
+            own = _known(to, path, to.reading(path, f"inertia of the {name}"))
             ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
             inertias.append(to.work(f"{name} at the main rotor's speed", referred_inertia, own, ratio))
         cased = {name.casefold(): name for name in names}
@@ -378,9 +379,11 @@ class TorsionalModesSheet(Sheet):
                     own,
                     ARITHMETIC.at("torque over twist"),
                 )
+            _known(to, f"springs.{i}.{'torque' if row.stiffness is None else 'stiffness'}", own)
             ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
             stiffnesses.append(to.work(f"{said}, at the main rotor's speed", referred_stiffness, own, ratio))
             links.append((one, other))
+        to.settle()
         self._hang_together(to, names, links)
         return inertias, links, stiffnesses
 
@@ -589,6 +592,13 @@ class TorsionalModesSheet(Sheet):
             "Twist, the largest being 1",
             curves,
         )
+
+
+def _known(to: Working, path: str, figure: Measured) -> Measured:
+    """An inertia or a stiffness, refused where its ± is as large as itself: no mode follows from such a one."""
+    if figure.expanded_si >= figure.si:
+        to.problem(path, f"must be known better: {say(figure)} may as well be nothing, and no mode follows from that")
+    return figure
 
 
 def _meetings(
