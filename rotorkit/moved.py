@@ -13,8 +13,6 @@ from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec
 from types import ModuleType
 
-__all__ = ["MOVED", "install"]
-
 _RIGGING = "blade_angles cable_rigging cable_tension control_corners control_travel cyclic_range pitch_rigging"
 _PERFORMANCE = "anti_torque_margin autorotation hover_margin level_flight"
 MOVED = {

@@ -62,6 +62,6 @@ def __getattr__(name: str) -> Any:
     if name in __all__:
         for part in _PARTS:
             found = vars(import_module(f"rotorkit.aircraft.{part}"))
-            if name in found.get("__all__", found):
+            if name in found:
                 return found[name]
     raise AttributeError(f"module 'rotorkit.aircraft' has no attribute {name!r}")

@@ -32,19 +32,6 @@ from rotorkit.aircraft.performance_figures import Airframe, BladeShape, PowerRow
 from rotorkit.aircraft.recorders import RecordedColumn, Recorder
 from rotorkit.aircraft.said import figure_title, figure_words
 
-__all__ = [
-    "BLOCKS",
-    "Asked",
-    "asked_at",
-    "asked_in",
-    "asked_of",
-    "key_for",
-    "limits_asked",
-    "sections_of",
-    "stands",
-    "written",
-]
-
 BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "cables": ("cable", Cable),
     "push_pull_tubes": ("push-pull tube", PushPullTube),

@@ -21,8 +21,6 @@ from rotorkit.aircraft.recorders import RecordedColumn, Recorder
 from rotorkit.engine.recorded import CHANNELS
 from rotorkit.quantities import Length, Power
 
-__all__ = ["AskedRows", "Element", "elements", "rows_in", "to_write"]
-
 Element = tuple[str, Mapping[str, Any]]
 """A row: the name under which it stands in the file (empty where rows have none), and its values by column."""
 

@@ -291,16 +291,3 @@ class ControlLimits(Section):
 
     clearance: Annotated[Limit | None, LimitEntry(Length, "clearance at a corner", "in")] = None
     travel: dict[str, TravelLimits] = Field(default_factory=dict, description="by the control's name")
-
-
-__all__ = [
-    "ControlLimits",
-    "CyclicLimits",
-    "Hub",
-    "PitchLinks",
-    "PushPullTube",
-    "Rod",
-    "Swashplate",
-    "TravelLimits",
-    "Turnbuckle",
-]

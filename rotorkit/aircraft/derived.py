@@ -19,23 +19,6 @@ from rotorkit.rotor.power_model import PowerModel, power_model
 if TYPE_CHECKING:
     from rotorkit.drive.train import Train
 
-__all__ = [
-    "BEARING_ROLLS",
-    "BELT_CREEPS",
-    "blades_of",
-    "drive_cycles",
-    "engine_at",
-    "engine_model_of",
-    "engine_words",
-    "full_power_rotor_speed",
-    "power_model_of",
-    "shaft_of_hangers",
-    "shaft_turns",
-    "slower_words",
-    "speed_contradicted",
-    "stops_measured_at",
-    "train_of",
-]
 
 FIRINGS = (0.5, 1.0)
 """Cycles for a turn of any four-stroke engine: half of it as of one weak cylinder, and once a turn."""

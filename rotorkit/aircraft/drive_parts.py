@@ -27,20 +27,6 @@ from rotorkit.quantities import (
     TorsionalStiffness,
 )
 
-__all__ = [
-    "ENGINE",
-    "MAIN_ROTOR",
-    "SPEEDS_AGREE_WITHIN",
-    "TAIL_ROTOR",
-    "Belt",
-    "Coupling",
-    "DriveBearing",
-    "DriveLink",
-    "DriveShaft",
-    "LagHinge",
-    "as_it_is_known",
-]
-
 _INCHES = ("in", "mm")
 _TURNS = Entry(Ratio, physical=("0.01", "100"))
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))

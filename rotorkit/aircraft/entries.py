@@ -25,24 +25,6 @@ from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, rea
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.taken_from import parted
 
-__all__ = [
-    "NOT_FILLED_IN",
-    "Choice",
-    "Entry",
-    "Figures",
-    "GivenRows",
-    "LimitEntry",
-    "MissingFigures",
-    "NeededText",
-    "Readings",
-    "Section",
-    "as_date",
-    "message_of",
-    "need_of",
-    "needed",
-    "twin",
-]
-
 NOT_FILLED_IN = "is not filled in yet"
 """How the message on a place begins that is still blank; by it a blank form is told from a wrong one."""
 
@@ -84,6 +66,21 @@ def needed() -> Any:
     Where it is left out, or blank, looking at it raises `MissingFigures`.
     """
     return Field(default=_NOT_GIVEN, validate_default=False)
+
+
+def asked(title: str, how: str = "", default: Any = None) -> Any:
+    """A field of a sheet or of its rows that may stay as it is. how: what is to be entered, and how it is measured."""
+    return Field(default, title=title, description=how)
+
+
+def required(title: str, how: str = "") -> Any:
+    """A field that must be filled in: without it there is no outcome."""
+    return Field(title=title, description=how)
+
+
+def rows(title: str, how: str = "") -> Any:
+    """A table of rows, empty at first."""
+    return Field(default_factory=list, title=title, description=how)
 
 
 class MissingFigures(QuantityError):

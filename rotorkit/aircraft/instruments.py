@@ -208,6 +208,3 @@ class Instrument(Figures):
         """The instrument in words, for a chooser."""
         known = f"± {self.uncertainty}" if self.has("uncertainty") else "its uncertainty is still to be filled in"
         return f"{self.named}{f' no. {self.serial}' if self.serial else ''} ({known})"
-
-
-__all__ = ["MEASURES", "GaugeTable", "Instrument"]

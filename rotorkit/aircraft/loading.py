@@ -15,8 +15,6 @@ from rotorkit.mass import Envelope, Loading, Standing, envelope
 from rotorkit.mass.envelope import AXES
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, from_si, required_kind
 
-__all__ = ["SIDES", "Corner", "EnvelopeLines", "LoadingFigures", "Station", "Stood"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 _ARM = Entry(Length, _INCHES, physical=("-60 ft", "60 ft"))

@@ -7,8 +7,6 @@ from typing import Any, cast
 
 from rotorkit.aircraft.model import Aircraft
 
-__all__ = ["ALL", "LookedAt"]
-
 BY_NAME = ("limits", "instruments")
 """Parts of which each table is noted by itself: no check looks at more than its own few."""
 LOOKING = ("choices", "corners", "gives", "rotors")

@@ -9,8 +9,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
 from typing import Any
 
-__all__ = ["IN_A_LIST", "Rows", "harmed", "holds", "put_at", "spaced"]
-
 IN_A_LIST = ("milestones", "loading.envelopes")
 """Places of lists of tables of which each part is written into by its number."""
 _HEADER = re.compile(r"""\[\[?[\w."' -]+\]\]?[ \t]*(#.*)?""")

@@ -21,8 +21,6 @@ from pydantic import field_validator, model_validator
 
 from rotorkit.aircraft.entries import Section, as_date
 
-__all__ = ["USUAL_MILESTONES", "Milestone", "Need"]
-
 USUAL_MILESTONES = (
     "First engine run",
     "First rotor turn",

@@ -141,6 +141,8 @@ class Rotor(Figures):
             SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
         if self.has("blades") and len(set(self.blades)) != len(self.blades):
             raise ValueError("blades must have different names")
+        if self.has("blades") and len(self.blades) == 1 and len(parts := self.blades[0].split()) > 1:
+            raise ValueError(f"blades: {self.blades[0]!r} is the name of one blade: separate them, {', '.join(parts)}")
         return self
 
     @property
@@ -550,6 +552,3 @@ def _rate(si: float) -> object:
     kind = kind_of(RotationRate)
     assert kind is not None
     return from_si(si, kind)
-
-
-__all__ = ["Aircraft", "Cable", "Drive", "Engine", "MainRotor", "Performance", "Rotor", "Speed", "TailRotor"]

@@ -7,8 +7,6 @@ from pathlib import Path
 
 from rotorkit.edges.received import is_there
 
-__all__ = ["AIRCRAFT_FILE", "demo_folder", "nearest_folder"]
-
 AIRCRAFT_FILE = "aircraft.toml"
 
 

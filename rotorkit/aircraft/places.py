@@ -8,8 +8,6 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 
-__all__ = ["line_numbers"]
-
 Place = tuple[str, ...]
 _BARE = re.compile(r"[A-Za-z0-9_\-]+")
 _SCALAR = re.compile(r"[^,\]}#\n]+")

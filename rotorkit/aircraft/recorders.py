@@ -13,8 +13,6 @@ from rotorkit.engine.recorded import CHANNELS, Column, RecordedRun, has_columns,
 from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import QuantityError, required_kind
 
-__all__ = ["RecordedColumn", "Recorder"]
-
 
 class RecordedColumn(Section):
     """One column of a recording. unit: that its numbers stand in; of the time also "clock". uncertainty: what its

@@ -11,16 +11,6 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
-__all__ = [
-    "blank_file",
-    "figure_title",
-    "figure_words",
-    "in_the_manual",
-    "missing_figures",
-    "places_in_words",
-    "short_places",
-]
-
 _FIRST = {
     "cables": "first_cable",
     "push_pull_tubes": "first_tube",

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["syntax_fault"]
-
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
 _CURLY = "“”„‟«»‚‘’"
 _QUOTED = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")

@@ -8,8 +8,6 @@ from rotorkit.atmosphere.density import humid_air_density
 from rotorkit.atmosphere.humidity import vapour_pressure_from_humidity
 from rotorkit.atmosphere.standard import standard_pressure, standard_temperature
 
-__all__ = ["DayAir", "air_of_the_day"]
-
 
 class DayAir(NamedTuple):
     """Air in SI units: pressure and vapour_pressure, Pa; temperature, K; density, kg/m^3; floats or arrays."""

@@ -16,28 +16,20 @@ from rotorkit.atmosphere.standard import (
     SEA_LEVEL_PRESSURE,
     SEA_LEVEL_TEMPERATURE,
 )
-from rotorkit.formula import formula, sqrt
+from rotorkit.formula import nomenclature, sqrt
 from rotorkit.quantities import Density, Pressure, Speed
 
-__all__ = [
-    "calibrated_airspeed",
-    "impact_pressure",
-    "true_airspeed",
-]
-
 AIRSPEED = ("0 kt", "300 kt")
-_SHOWN = {"airspeed": ("kt", "kt"), "result": ("kt", "kt")}
-_AIR = {"pressure": TROPOSPHERE_PRESSURE, "density": TROPOSPHERE_DENSITY}
 _SOURCE = sources.AIRSPEED_EQUATION.at("impact pressure below the speed of sound")
 
-
-@formula(
-    source=_SOURCE,
+_formula = nomenclature(
     letters={"airspeed": "V", "pressure": "p", "density": r"\rho"},
-    result="q_c",
-    valid={"airspeed": AIRSPEED, **_AIR},
+    valid={"airspeed": AIRSPEED, "pressure": TROPOSPHERE_PRESSURE, "density": TROPOSPHERE_DENSITY},
     shown={"airspeed": ("kt", "kt")},
 )
+
+
+@_formula(source=_SOURCE, result="q_c")
 def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pressure:
     """The extra pressure of the air in a pitot tube over air at rest: what an airspeed indicator measures.
 
@@ -79,12 +71,11 @@ def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pr
     )
 
 
-@formula(
+@_formula(
     source=_SOURCE,
-    letters={"airspeed": "V_c", "pressure": "p", "density": r"\rho"},
+    letters={"airspeed": "V_c"},
     result="V",
-    valid={"airspeed": AIRSPEED, **_AIR},
-    shown=_SHOWN,
+    shown={"result": ("kt", "kt")},
     title="True airspeed from the calibrated one",
 )
 def true_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Speed:
@@ -145,14 +136,7 @@ def true_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Spee
     )
 
 
-@formula(
-    source=_SOURCE,
-    letters={"airspeed": "V", "pressure": "p", "density": r"\rho"},
-    result="V_c",
-    valid={"airspeed": AIRSPEED, **_AIR},
-    shown=_SHOWN,
-    title="Calibrated airspeed of a true one",
-)
+@_formula(source=_SOURCE, result="V_c", shown={"result": ("kt", "kt")}, title="Calibrated airspeed of a true one")
 def calibrated_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Speed:
     """Calibrated airspeed of a true one, as shown without position error; the inverse of `true_airspeed`.
 

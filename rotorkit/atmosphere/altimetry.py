@@ -9,15 +9,6 @@ from rotorkit.formula import formula
 from rotorkit.quantities import Constant, Length, Pressure
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "EARTH_RADIUS",
-    "geometric_height",
-    "geopotential_height",
-    "pressure_altitude",
-    "pressure_altitude_from_altimeter",
-    "station_pressure",
-]
-
 EARTH_RADIUS = Constant(6356766.0, "m", "r_0", sources.US_STANDARD_ATMOSPHERE_1976.at("adopted constants"))
 
 

@@ -9,14 +9,6 @@ from rotorkit.formula import formula
 from rotorkit.quantities import Constant, Density, Length, Pressure, Ratio, Temperature
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "WATER_VAPOUR_GAS_CONSTANT",
-    "density_altitude",
-    "density_ratio",
-    "dry_air_density",
-    "humid_air_density",
-]
-
 # Molar gas constant 8.314462618 J/(mol K) over the molar mass of water 18.015268 g/mol.
 WATER_VAPOUR_GAS_CONSTANT = Constant(461.523, "J/(kg*K)", "R_v", sources.CODATA_2018.at("R / M of water"))
 

@@ -7,16 +7,6 @@ from rotorkit.atmosphere.ranges import FRACTION, VAPOUR_TEMPERATURE
 from rotorkit.formula import exp, formula
 from rotorkit.quantities import Constant, Pressure, Ratio, Temperature
 
-__all__ = [
-    "BUCK_FREEZING",
-    "BUCK_OFFSET",
-    "BUCK_PRESSURE",
-    "relative_humidity_from_dew_point",
-    "saturation_vapour_pressure_buck",
-    "vapour_pressure_from_dew_point",
-    "vapour_pressure_from_humidity",
-]
-
 BUCK_PRESSURE = Constant(611.21, "Pa", "e_0", sources.BUCK_1981.at("eq. 3"))
 BUCK_FREEZING = Constant(273.15, "K", "T_f", sources.BUCK_1981.at("eq. 3"))
 BUCK_OFFSET = Constant(32.18, "K", "T_b", sources.BUCK_1981.at("eq. 3, 273.15 - 240.97"))

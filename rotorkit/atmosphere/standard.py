@@ -17,22 +17,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "AIR_GAS_CONSTANT",
-    "HEAT_CAPACITY_RATIO",
-    "SEA_LEVEL_PRESSURE",
-    "SEA_LEVEL_TEMPERATURE",
-    "SEA_LEVEL_VISCOSITY",
-    "SUTHERLAND_TEMPERATURE",
-    "TEMPERATURE_LAPSE",
-    "dynamic_viscosity",
-    "isa_deviation",
-    "speed_of_sound",
-    "standard_density",
-    "standard_pressure",
-    "standard_temperature",
-]
-
 # The five adopted constants of the standard atmosphere: everything else in it follows from them.
 SEA_LEVEL_TEMPERATURE = Constant(288.15, "K", "T_0", sources.US_STANDARD_ATMOSPHERE_1976.at("adopted constants"))
 SEA_LEVEL_PRESSURE = Constant(101325.0, "Pa", "p_0", sources.US_STANDARD_ATMOSPHERE_1976.at("adopted constants"))

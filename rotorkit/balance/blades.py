@@ -12,30 +12,23 @@ import numpy as np
 
 from rotorkit import sources
 from rotorkit.balance.phasors import of_kinds
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, QuantityError, Unbalance, required_kind
-
-__all__ = [
-    "MatchedBlades",
-    "Station",
-    "centre_of_mass",
-    "match_blades",
-    "smallest_shown",
-    "span_moment_from_knife_edge",
-    "span_moment_from_scales",
-]
+from rotorkit.quantities import Length, Mass, QuantityError, Unbalance
 
 _STATICS = sources.ARITHMETIC
-_UNBALANCE = required_kind(Unbalance)
+
+_formula = nomenclature(
+    letters={
+        "inner": "m_1", "inner_station": "r_1", "outer": "m_2", "outer_station": "r_2", "mass": "m",
+        "edge_station": "r_0", "shown": "m_1", "scale_station": "r_1", "first": "m_1", "first_station": "x_1",
+        "second": "m_2", "second_station": "x_2", "known": "U_0", "change": "d", "step": "s",
+    },
+    valid={"change": ("1e-12 m", None)},
+)  # fmt: skip
 
 
-@formula(
-    source=_STATICS.at("moments about the axis of rotation"),
-    letters={"inner": "m_1", "inner_station": "r_1", "outer": "m_2", "outer_station": "r_2"},
-    result="M",
-    title="Span moment of the blade",
-)
+@_formula(source=_STATICS.at("moments about the axis of rotation"), result="M", title="Span moment of the blade")
 def span_moment_from_scales(inner: Mass, inner_station: Length, outer: Mass, outer_station: Length) -> Unbalance:
     """Span moment of a blade that lies level on two scales: m1 r1 + m2 r2.
 
@@ -67,12 +60,7 @@ def span_moment_from_scales(inner: Mass, inner_station: Length, outer: Mass, out
     return inner * inner_station + outer * outer_station
 
 
-@formula(
-    source=_STATICS.at("moments about the axis of rotation"),
-    letters={"mass": "m", "edge_station": "r_0", "shown": "m_1", "scale_station": "r_1"},
-    result="M",
-    title="Span moment of the blade",
-)
+@_formula(source=_STATICS.at("moments about the axis of rotation"), result="M", title="Span moment of the blade")
 def span_moment_from_knife_edge(mass: Mass, edge_station: Length, shown: Mass, scale_station: Length) -> Unbalance:
     """Span moment of a blade on a knife edge and one scale: m r0 + m1 (r1 - r0).
 
@@ -107,12 +95,7 @@ def span_moment_from_knife_edge(mass: Mass, edge_station: Length, shown: Mass, s
     return mass * edge_station + shown * (scale_station - edge_station)
 
 
-@formula(
-    source=_STATICS.at("moments over masses"),
-    letters={"first": "m_1", "first_station": "x_1", "second": "m_2", "second_station": "x_2"},
-    result="x",
-    title="Centre of mass",
-)
+@_formula(source=_STATICS.at("moments over masses"), result="x", title="Centre of mass")
 def centre_of_mass(first: Mass, first_station: Length, second: Mass, second_station: Length) -> Length:
     """Centre of mass of a blade on two scales, along the span or along the chord: (m1 x1 + m2 x2) / (m1 + m2).
 
@@ -141,13 +124,7 @@ def centre_of_mass(first: Mass, first_station: Length, second: Mass, second_stat
     return (first * first_station + second * second_station) / (first + second)
 
 
-@formula(
-    source=_STATICS.at("proportion"),
-    letters={"known": "U_0", "change": "d", "step": "s"},
-    result="U",
-    title="Smallest unbalance shown",
-    valid={"change": ("1e-12 m", None)},
-)
+@_formula(source=_STATICS.at("proportion"), result="U", title="Smallest unbalance shown")
 def smallest_shown(known: Unbalance, change: Length, step: Length) -> Unbalance:
     """The smallest unbalance that a stand or mandrel shows, from a known weight added: known x step / change.
 
@@ -263,7 +240,7 @@ def match_blades(moments: Sequence[Any], stations: Sequence[Sequence[Station]], 
             n * float(of_kinds(p.station, (Length,), "station").si) for n, p in zip(counts, places, strict=True)
         )
         after.append(
-            combine(float(moment.si) + lever * float(one.si), _UNBALANCE, [moment, one], [1.0, lever], moment.unit)
+            combine(float(moment.si) + lever * float(one.si), Unbalance, [moment, one], [1.0, lever], moment.unit)
         )
     return MatchedBlades(
         tuple(changes), tuple(after), largest_less_smallest(after), largest_less_smallest(found),

@@ -5,22 +5,21 @@ protractor do on polar paper. `one_plane_balance` does it with the uncertainties
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import acos, cos, formula, sqrt
+from rotorkit.formula import acos, cos, nomenclature, sqrt
 from rotorkit.quantities import Angle, Mass, Speed
 
-__all__ = ["move_from_trial", "weight_from_trial", "what_the_trial_did"]
-
 _ARROWS = sources.VAUGHAN_BALANCING.at("one plane, the arrows drawn")
-_VALID = {"as_found": ("0 in/s", "20 in/s"), "with_trial": ("0 in/s", "20 in/s"), "between": ("0 deg", "180 deg")}
+
+_formula = nomenclature(
+    letters={"as_found": "O", "with_trial": "R", "between": r"\varphi", "trial": "m_t", "change": "T"},
+    valid={
+        "as_found": ("0 in/s", "20 in/s"), "with_trial": ("0 in/s", "20 in/s"), "between": ("0 deg", "180 deg"),
+        "trial": ("0 g", None), "change": ("1e-6 in/s", None),
+    },
+)  # fmt: skip
 
 
-@formula(
-    source=_ARROWS,
-    letters={"as_found": "O", "with_trial": "R", "between": r"\varphi"},
-    result="T",
-    valid=_VALID,
-    title="What the trial weight did",
-)
+@_formula(source=_ARROWS, result="T", title="What the trial weight did")
 def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Speed:
     """Length of the arrow from the run as found to the run with the trial weight: what that weight alone does.
 
@@ -59,13 +58,7 @@ def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Sp
     return sqrt(as_found**2 + with_trial**2 - 2 * as_found * with_trial * cos(between))
 
 
-@formula(
-    source=_ARROWS,
-    letters={"trial": "m_t", "as_found": "O", "change": "T"},
-    result="m",
-    valid={"trial": ("0 g", None), "as_found": ("0 in/s", None), "change": ("1e-6 in/s", None)},
-    title="Weight that takes the shake away",
-)
+@_formula(source=_ARROWS, result="m", valid={"as_found": ("0 in/s", None)}, title="Weight that takes the shake away")
 def weight_from_trial(trial: Mass, as_found: Speed, change: Speed) -> Mass:
     """The weight that takes all of the vibration away, from the effect of the trial weight.
 
@@ -103,9 +96,8 @@ def weight_from_trial(trial: Mass, as_found: Speed, change: Speed) -> Mass:
     return trial * as_found / change
 
 
-@formula(
+@_formula(
     source=_ARROWS,
-    letters={"as_found": "O", "with_trial": "R", "between": r"\varphi"},
     result=r"\alpha",
     valid={
         "as_found": ("0.001 in/s", "10 in/s"),

@@ -11,11 +11,6 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, RotationRate, Speed, Unbalance, read
 
-__all__ = [
-    "balance_grade", "grade_of", "permissible_eccentricity", "permissible_unbalance", "unbalance_in_planes",
-    "unbalance_of_plane", "weight_at_hole",
-]  # fmt: skip
-
 _ISO = sources.ISO_21940_11
 ONE_LINE = math.radians(0.1)
 """Nearer to one line through the axis than this no holes are drilled on purpose (our own choice)."""

@@ -17,8 +17,6 @@ from rotorkit.edges.recent import Recent, exactly
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, Ratio, Unbalance, required_kind, say
 
-__all__ = ["Hole", "Split", "split_between_holes"]
-
 MOST_COMBINATIONS = 3_000_000
 """So many are held at once, some hundred megabytes."""
 MOST_KEPT = 20_000

@@ -11,8 +11,6 @@ from rotorkit.balance.phasors import AMPLITUDES, WEIGHTS, Phasor, as_phasor, pha
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError
 
-__all__ = ["OnePlane", "one_plane_balance", "predicted"]
-
 SENSES = ("with phase", "against phase")
 """Which way the angles of the weights are counted: as the instrument's phase rises, or the other way."""
 

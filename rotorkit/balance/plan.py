@@ -13,8 +13,6 @@ import numpy as np
 from rotorkit.balance.phasors import AMPLITUDES, Phasor, as_phasor, of_kinds, same_kind
 from rotorkit.quantities import Length, QuantityError
 
-__all__ = ["EffectModel", "Move", "MovesPlan", "effect_model", "plan_moves", "unanswered"]
-
 NO_ANSWER = (
     "What does not answer to weight, pitch or tab is not balance or track: look for a worn bearing, rod end or damper, "
     "a loose blade bolt or mount, before anything else is moved."

@@ -25,19 +25,6 @@ from rotorkit.balance.phasors import (
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError
 
-__all__ = [
-    "Agreement",
-    "Influence",
-    "PlanesBalance",
-    "PlanesSplit",
-    "balance_planes",
-    "condition_in_words",
-    "influence_coefficients",
-    "influence_of",
-    "split_between_planes",
-    "still_hold",
-]
-
 WELL_TOLD, BADLY_TOLD, NOT_TOLD = 10.0, 100.0, 1e6
 """Condition numbers up to which planes are told apart well, from which hardly, and from which not at all: common
 practice."""

@@ -10,8 +10,6 @@ from rotorkit.balance.phasors import Phasor, of_kinds, phasor
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, Ratio, Unbalance, required_kind
 
-__all__ = ["BalanceMass", "static_balance", "two_plane_balance"]
-
 _UNBALANCE, _MASS = required_kind(Unbalance), required_kind(Mass)
 
 

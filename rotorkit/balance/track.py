@@ -10,8 +10,6 @@ from rotorkit.formula.functions import atan
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Length
 
-__all__ = ["flapping_difference", "track_spread"]
-
 
 def track_spread(heights: Sequence[Measured]) -> Measured:
     """The highest mark less the lowest: what the manual limits.

@@ -29,21 +29,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "BALL",
-    "ROLLER",
-    "BearingFrequencies",
-    "bearing_capacity_for_life",
-    "bearing_frequencies",
-    "bearing_life_at_reliability",
-    "bearing_life_hours",
-    "bearing_life_revolutions",
-    "bearing_life_ten",
-    "duty_cycle_load",
-    "duty_cycle_speed",
-    "equivalent_bearing_load",
-]
-
 BALL, ROLLER = 3.0, 10.0 / 3.0
 """Life exponents of ISO 281: ball and roller bearings."""
 

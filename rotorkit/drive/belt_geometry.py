@@ -7,19 +7,6 @@ from rotorkit.formula import acos, asin, atan, formula, pi, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, QuantityError
 
-__all__ = [
-    "belt_span",
-    "centre_distance_for_belt_length",
-    "crossed_belt_length",
-    "crossed_belt_span",
-    "crossed_belt_wrap",
-    "open_belt_length",
-    "open_belt_wrap_large",
-    "open_belt_wrap_small",
-    "pulley_lean",
-    "pulleys_out_of_line",
-]
-
 _SIZE = ("1 mm", "100 m")
 _LETTERS = {"large_diameter": "D", "small_diameter": "d", "centre_distance": "C"}
 _VALID = dict.fromkeys(_LETTERS, _SIZE)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.formula import cos, exp, formula, sin, sqrt
+from rotorkit.formula import cos, exp, nomenclature, sin, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Angle,
@@ -27,55 +27,30 @@ from rotorkit.quantities import (
     Stress,
 )
 
-__all__ = [
-    "belt_allowed_tension",
-    "belt_linear_density",
-    "belt_power",
-    "belt_power_from_initial_tension",
-    "belt_shaft_load",
-    "belt_slip_margin",
-    "belt_speed",
-    "belt_speed_for_greatest_power",
-    "belt_tension_ratio",
-    "centrifugal_tension",
-    "deflection_force",
-    "deflection_rule",
-    "initial_tension",
-    "initial_tension_for_power",
-    "number_of_belts",
-    "power_of_one_belt",
-    "slack_side_tension",
-    "span_frequency",
-    "tension_difference_for_power",
-    "tension_from_deflection",
-    "tension_from_span_frequency",
-    "tight_side_tension_for_power",
-]
-
-_LETTERS = {
-    "friction_coefficient": r"\mu", "wrap": r"\theta", "groove_angle": r"2\beta", "tight_side": "T_1",
-    "slack_side": "T_2", "initial_tension": "T_0", "linear_density": "m", "speed": "v", "power": "P",
-    "tension": "T", "span": "L", "frequency": "f", "greatest_tension": "T_{max}", "force": "F", "deflection": "q",
-}  # fmt: skip
-_VALID = {
-    "friction_coefficient": ("0", "3"), "wrap": ("0 deg", "7200 deg"), "groove_angle": ("10 deg", "180 deg"),
-    "tight_side": ("0 N", None), "slack_side": ("0 N", None), "initial_tension": ("0 N", None),
-    "linear_density": ("0 kg/m", "50 kg/m"), "speed": ("0 m/s", "150 m/s"), "tension": ("0 N", None),
-    "span": ("1 mm", "100 m"), "frequency": ("0 Hz", "10 kHz"), "greatest_tension": ("0 N", None),
-    "deflection": ("0.01 mm", "1 m"), "force": ("0 N", None),
-}  # fmt: skip
 _FLAT = "180 deg"
-_SHOWN = {"span": ("in", "mm"), "deflection": ("in", "mm")}
 _BELT = sources.MACHINE_DESIGN
 
 
-def _of(table: dict, *names: str) -> dict:
-    return {name: table[name] for name in names if name in table}
+_formula = nomenclature(
+    letters={
+        "friction_coefficient": r"\mu", "wrap": r"\theta", "groove_angle": r"2\beta", "rotation_rate": r"\omega",
+        "diameter": "d", "area": "A", "density": r"\rho", "stress": r"\sigma", "linear_density": "m", "speed": "v",
+        "tight_side": "T_1", "initial_tension": "T_0", "power": "P", "greatest_tension": "T_{max}", "slack_side": "T_2",
+        "belts": "n", "tension": "T", "span": "L", "frequency": "f", "force": "F", "deflection": "q",
+    },
+    valid={
+        "friction_coefficient": ("0", "3"), "wrap": ("0 deg", "7200 deg"), "groove_angle": ("10 deg", "180 deg"),
+        "rotation_rate": ("0 rpm", "100000 rpm"), "diameter": ("1 mm", "20 m"), "density": ("1 kg/m^3", "20000 kg/m^3"),
+        "stress": ("0 Pa", None), "linear_density": ("0 kg/m", "50 kg/m"), "speed": ("0 m/s", "150 m/s"),
+        "tight_side": ("0 N", None), "initial_tension": ("0 N", None), "greatest_tension": ("0 N", None),
+        "slack_side": ("0 N", None), "belts": ("1", "100"), "tension": ("0 N", None), "span": ("1 mm", "100 m"),
+        "frequency": ("0 Hz", "10 kHz"), "force": ("0 N", None), "deflection": ("0.01 mm", "1 m"),
+    },
+    shown={"diameter": ("in", "mm"), "area": ("in^2", "mm^2"), "span": ("in", "mm"), "deflection": ("in", "mm")},
+)  # fmt: skip
 
 
-@formula(source=sources.CAPSTAN.at("with the wedging of a V-belt"),
-         letters=_of(_LETTERS, "friction_coefficient", "wrap", "groove_angle"), result="k",
-         valid=_of(_VALID, "friction_coefficient", "wrap", "groove_angle"))  # fmt: skip
+@_formula(source=sources.CAPSTAN.at("with the wedging of a V-belt"), result="k")
 def belt_tension_ratio(friction_coefficient: Ratio, wrap: Angle, groove_angle: Angle = _FLAT) -> Ratio:
     """Greatest ratio of tight to slack side before a belt slips, each less its centrifugal tension.
 
@@ -104,9 +79,7 @@ def belt_tension_ratio(friction_coefficient: Ratio, wrap: Angle, groove_angle: A
     return exp(friction_coefficient * wrap / sin(groove_angle / 2))
 
 
-@formula(source=sources.DEFINITION.at("speed of a rim"), letters={"rotation_rate": r"\omega", "diameter": "d"},
-         result="v", valid={"rotation_rate": ("0 rpm", "100000 rpm"), "diameter": ("1 mm", "20 m")},
-         shown={"diameter": ("in", "mm")})  # fmt: skip
+@_formula(source=sources.DEFINITION.at("speed of a rim"), result="v")
 def belt_speed(rotation_rate: RotationRate, diameter: Length) -> Speed:
     """Speed of a belt on a pulley of pitch `diameter`. Formula: v = omega d / 2.
 
@@ -119,8 +92,7 @@ def belt_speed(rotation_rate: RotationRate, diameter: Length) -> Speed:
     return rotation_rate * diameter / 2
 
 
-@formula(source=sources.DEFINITION.at("mass per length"), letters={"area": "A", "density": r"\rho"}, result="m",
-         valid={"density": ("1 kg/m^3", "20000 kg/m^3")}, shown={"area": ("in^2", "mm^2")})  # fmt: skip
+@_formula(source=sources.DEFINITION.at("mass per length"), result="m")
 def belt_linear_density(area: Area, density: Density) -> LinearDensity:
     """Mass per length of a belt from its section and its density.
 
@@ -133,8 +105,7 @@ def belt_linear_density(area: Area, density: Density) -> LinearDensity:
     return area * density
 
 
-@formula(source=sources.DEFINITION.at("stress times section"), letters={"area": "A", "stress": r"\sigma"},
-         result="T_{max}", valid={"stress": ("0 Pa", None)}, shown={"area": ("in^2", "mm^2")})  # fmt: skip
+@_formula(source=sources.DEFINITION.at("stress times section"), result="T_{max}")
 def belt_allowed_tension(area: Area, stress: Stress) -> Force:
     """Greatest tension of a belt from its section and its allowed stress, centrifugal tension included.
 
@@ -147,8 +118,7 @@ def belt_allowed_tension(area: Area, stress: Stress) -> Force:
     return area * stress
 
 
-@formula(source=_BELT.at("T_c = m v^2"), letters=_of(_LETTERS, "linear_density", "speed"), result="T_c",
-         valid=_of(_VALID, "linear_density", "speed"))  # fmt: skip
+@_formula(source=_BELT.at("T_c = m v^2"), result="T_c")
 def centrifugal_tension(linear_density: LinearDensity, speed: Speed) -> Force:
     """Tension that a belt's own mass makes in it all round as it runs, which presses it on nothing.
 
@@ -163,10 +133,7 @@ def centrifugal_tension(linear_density: LinearDensity, speed: Speed) -> Force:
     return linear_density * speed**2
 
 
-@formula(source=_BELT.at("T_2 = T_c + (T_1 - T_c) / k"),
-         letters=_of(_LETTERS, "tight_side", "friction_coefficient", "wrap", "linear_density", "speed", "groove_angle"),
-         result="T_2", valid=_of(_VALID, "tight_side", "friction_coefficient", "wrap", "linear_density", "speed",
-                                 "groove_angle"))  # fmt: skip
+@_formula(source=_BELT.at("T_2 = T_c + (T_1 - T_c) / k"), result="T_2")
 def slack_side_tension(
     tight_side: Force,
     friction_coefficient: Ratio,
@@ -204,10 +171,7 @@ def slack_side_tension(
     ) / belt_tension_ratio(friction_coefficient, wrap, groove_angle)
 
 
-@formula(source=_BELT.at("P = (T_1 - T_c)(1 - 1/k) v"),
-         letters=_of(_LETTERS, "tight_side", "speed", "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-         result="P", valid=_of(_VALID, "tight_side", "speed", "friction_coefficient", "wrap", "groove_angle",
-                               "linear_density"))  # fmt: skip
+@_formula(source=_BELT.at("P = (T_1 - T_c)(1 - 1/k) v"), result="P")
 def belt_power(
     tight_side: Force,
     speed: Speed,
@@ -249,11 +213,7 @@ def belt_power(
     )
 
 
-@formula(source=_BELT.at("P = 2 (T_0 - T_c)(k - 1)/(k + 1) v"),
-         letters=_of(_LETTERS, "initial_tension", "speed", "friction_coefficient", "wrap", "groove_angle",
-                     "linear_density"), result="P",
-         valid=_of(_VALID, "initial_tension", "speed", "friction_coefficient", "wrap", "groove_angle",
-                   "linear_density"))  # fmt: skip
+@_formula(source=_BELT.at("P = 2 (T_0 - T_c)(k - 1)/(k + 1) v"), result="P")
 def belt_power_from_initial_tension(
     initial_tension: Force,
     speed: Speed,
@@ -293,10 +253,11 @@ def belt_power_from_initial_tension(
     )
 
 
-@formula(source=_BELT.at("T_0 = T_c + P (k + 1) / (2 v (k - 1))"),
-         letters=_of(_LETTERS, "power", "speed", "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-         result="T_0", valid={**_of(_VALID, "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-                              "speed": ("0.01 m/s", "150 m/s"), "power": ("0 W", None)})  # fmt: skip
+@_formula(
+    source=_BELT.at("T_0 = T_c + P (k + 1) / (2 v (k - 1))"),
+    result="T_0",
+    valid={"speed": ("0.01 m/s", "150 m/s"), "power": ("0 W", None)},
+)
 def initial_tension_for_power(
     power: Power,
     speed: Speed,
@@ -330,8 +291,7 @@ def initial_tension_for_power(
     ) / (2 * speed * (belt_tension_ratio(friction_coefficient, wrap, groove_angle) - 1))
 
 
-@formula(source=sources.DEFINITION.at("power of a belt"), letters=_of(_LETTERS, "power", "speed"),
-         result=r"\Delta T", valid={"speed": ("0.01 m/s", "150 m/s")})  # fmt: skip
+@_formula(source=sources.DEFINITION.at("power of a belt"), result=r"\Delta T", valid={"speed": ("0.01 m/s", "150 m/s")})
 def tension_difference_for_power(power: Power, speed: Speed) -> Force:
     """Difference of both runs' tensions by which a belt carries `power`. Formula: T1 - T2 = P / v.
 
@@ -344,10 +304,11 @@ def tension_difference_for_power(power: Power, speed: Speed) -> Force:
     return power / speed
 
 
-@formula(source=_BELT.at("T_1 = T_c + P k / (v (k - 1))"),
-         letters=_of(_LETTERS, "power", "speed", "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-         result="T_1", valid={**_of(_VALID, "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-                              "speed": ("0.01 m/s", "150 m/s"), "power": ("0 W", None)})  # fmt: skip
+@_formula(
+    source=_BELT.at("T_1 = T_c + P k / (v (k - 1))"),
+    result="T_1",
+    valid={"speed": ("0.01 m/s", "150 m/s"), "power": ("0 W", None)},
+)
 def tight_side_tension_for_power(
     power: Power,
     speed: Speed,
@@ -369,8 +330,7 @@ def tight_side_tension_for_power(
     )
 
 
-@formula(source=_BELT.at("T_max = 3 m v^2"), letters=_of(_LETTERS, "greatest_tension", "linear_density"), result="v",
-         valid={"greatest_tension": ("0 N", None), "linear_density": ("0.0001 kg/m", "50 kg/m")})  # fmt: skip
+@_formula(source=_BELT.at("T_max = 3 m v^2"), result="v", valid={"linear_density": ("0.0001 kg/m", "50 kg/m")})
 def belt_speed_for_greatest_power(greatest_tension: Force, linear_density: LinearDensity) -> Speed:
     """Belt speed at which a belt of a given tension carries the most power: beyond it centrifugal tension takes over.
 
@@ -398,8 +358,7 @@ def belt_speed_for_greatest_power(greatest_tension: Force, linear_density: Linea
     return sqrt(greatest_tension / (3 * linear_density))
 
 
-@formula(source=_BELT.at("T_0 = (T_1 + T_2) / 2"), letters=_of(_LETTERS, "tight_side", "slack_side"), result="T_0",
-         valid=_of(_VALID, "tight_side", "slack_side"))  # fmt: skip
+@_formula(source=_BELT.at("T_0 = (T_1 + T_2) / 2"), result="T_0")
 def initial_tension(tight_side: Force, slack_side: Force) -> Force:
     """Tension of each run of a standing belt, from those under power with the axes fixed: their mean.
 
@@ -412,9 +371,7 @@ def initial_tension(tight_side: Force, slack_side: Force) -> Force:
     return (tight_side + slack_side) / 2
 
 
-@formula(source=sources.ARITHMETIC.at("two pulls at the angle of the runs"),
-         letters=_of(_LETTERS, "tight_side", "slack_side", "wrap"), result="F",
-         valid=_of(_VALID, "tight_side", "slack_side", "wrap"))  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("two pulls at the angle of the runs"), result="F")
 def belt_shaft_load(tight_side: Force, slack_side: Force, wrap: Angle) -> Force:
     """Pull of a belt on a pulley's shaft. Formula: sqrt(T1^2 + T2^2 - 2 T1 T2 cos theta).
 
@@ -439,11 +396,11 @@ def belt_shaft_load(tight_side: Force, slack_side: Force, wrap: Angle) -> Force:
     return sqrt(tight_side**2 + slack_side**2 - 2 * tight_side * slack_side * cos(wrap))
 
 
-@formula(source=sources.DEFINITION.at("margin against slip"),
-         letters=_of(_LETTERS, "initial_tension", "power", "speed", "friction_coefficient", "wrap", "groove_angle",
-                     "linear_density"), result="M",
-         valid={**_of(_VALID, "initial_tension", "friction_coefficient", "wrap", "groove_angle", "linear_density"),
-                "speed": ("0.01 m/s", "150 m/s"), "power": ("1 W", None)})  # fmt: skip
+@_formula(
+    source=sources.DEFINITION.at("margin against slip"),
+    result="M",
+    valid={"speed": ("0.01 m/s", "150 m/s"), "power": ("1 W", None)},
+)
 def belt_slip_margin(
     initial_tension: Force,
     power: Power,
@@ -486,8 +443,7 @@ def belt_slip_margin(
     )
 
 
-@formula(source=sources.ARITHMETIC.at("belts alike, each its share"), letters={"power": "P", "belts": "n"},
-         result="P_1", valid={"belts": ("1", "100")})  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("belts alike, each its share"), result="P_1")
 def power_of_one_belt(power: Power, belts: Ratio) -> Power:
     """Share of a power that one of several like belts carries; where their tensions differ, the slack ones carry less.
 
@@ -532,9 +488,7 @@ def number_of_belts(power: Power, power_per_belt: Power) -> Ratio:
     return np.ceil(power / power_per_belt - 1e-9)
 
 
-@formula(source=sources.VIBRATION.at("taut string"), letters=_of(_LETTERS, "tension", "linear_density", "span"),
-         result="f", valid={**_of(_VALID, "tension", "span"), "linear_density": ("0.0001 kg/m", "50 kg/m")},
-         shown=_of(_SHOWN, "span"))  # fmt: skip
+@_formula(source=sources.VIBRATION.at("taut string"), result="f", valid={"linear_density": ("0.0001 kg/m", "50 kg/m")})
 def span_frequency(tension: Force, linear_density: LinearDensity, span: Length) -> Frequency:
     """Frequency at which a plucked run of belt rings. Formula: f = sqrt(T / m) / (2 L).
 
@@ -565,9 +519,7 @@ def span_frequency(tension: Force, linear_density: LinearDensity, span: Length) 
     return sqrt(tension / linear_density) / (2 * span)
 
 
-@formula(source=sources.VIBRATION.at("taut string, T = 4 m L^2 f^2"),
-         letters=_of(_LETTERS, "frequency", "linear_density", "span"), result="T",
-         valid=_of(_VALID, "frequency", "linear_density", "span"), shown=_of(_SHOWN, "span"))  # fmt: skip
+@_formula(source=sources.VIBRATION.at("taut string, T = 4 m L^2 f^2"), result="T")
 def tension_from_span_frequency(frequency: Frequency, linear_density: LinearDensity, span: Length) -> Force:
     """Tension of a belt run from the frequency at which it rings when plucked. Formula: T = 4 m L^2 f^2.
 
@@ -596,8 +548,7 @@ def tension_from_span_frequency(frequency: Frequency, linear_density: LinearDens
     return 4 * linear_density * span**2 * frequency**2
 
 
-@formula(source=sources.BELT_MAKERS.at("1/64 in for each inch of span"), letters=_of(_LETTERS, "span"), result="q",
-         valid=_of(_VALID, "span"), shown={"span": ("in", "mm"), "result": ("in", "mm")})  # fmt: skip
+@_formula(source=sources.BELT_MAKERS.at("1/64 in for each inch of span"), result="q", shown={"result": ("in", "mm")})
 def deflection_rule(span: Length) -> Length:
     """How far to press a V-belt in the middle of its span to set its tension by a force gauge: span / 64.
 
@@ -610,9 +561,7 @@ def deflection_rule(span: Length) -> Length:
     return span / 64
 
 
-@formula(source=sources.ARITHMETIC.at("balance of a string pressed in its middle, small angle"),
-         letters=_of(_LETTERS, "force", "deflection", "span"), result="T",
-         valid=_of(_VALID, "force", "deflection", "span"), shown=_of(_SHOWN, "deflection", "span"))  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("balance of a string pressed in its middle, small angle"), result="T")
 def tension_from_deflection(force: Force, deflection: Length, span: Length) -> Force:
     """Tension of a belt run from the force that presses its middle aside. Formula: T = F L / (4 q).
 
@@ -639,9 +588,7 @@ def tension_from_deflection(force: Force, deflection: Length, span: Length) -> F
     return force * span / (4 * deflection)
 
 
-@formula(source=sources.ARITHMETIC.at("balance of a string pressed in its middle, small angle"),
-         letters=_of(_LETTERS, "tension", "deflection", "span"), result="F",
-         valid=_of(_VALID, "tension", "deflection", "span"), shown=_of(_SHOWN, "deflection", "span"))  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("balance of a string pressed in its middle, small angle"), result="F")
 def deflection_force(tension: Force, deflection: Length, span: Length) -> Force:
     """Force that presses the middle of a belt run aside by `deflection`. Formula: F = 4 T q / L.
 

@@ -10,8 +10,6 @@ from typing import Any
 import numpy as np
 from numpy.lib.stride_tricks import as_strided
 
-__all__ = ["Chains", "laid", "values_near"]
-
 ABOUT = 0.04
 """How far on either side of a known eigenvalue one is looked for, over it."""
 LEFT_OUT = 1e-6

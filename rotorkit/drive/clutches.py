@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi, sin, tan
+from rotorkit.formula import nomenclature, pi, sin, tan
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Angle,
@@ -29,52 +29,36 @@ from rotorkit.quantities import (
     Time,
     Torque,
     from_si,
-    required_kind,
 )
 
-__all__ = [
-    "LineContact",
-    "centrifugal_clutch_torque",
-    "clutch_acceleration",
-    "clutch_pressure_mean",
-    "clutch_pressure_uniform_wear",
-    "clutch_slip_energy",
-    "clutch_slip_energy_of_two_rotors",
-    "clutch_slip_time",
-    "clutch_torque_uniform_pressure",
-    "clutch_torque_uniform_wear",
-    "cone_clutch_torque",
-    "line_contact",
-    "plate_force_for_pressure",
-    "roller_clutch_normal_force",
-    "roller_clutch_wedges",
-]
-
 _RADIUS = ("0.1 mm", "5 m")
-_LETTERS = {
-    "friction_coefficient": r"\mu", "plate_force": "W", "outer_radius": "r_o", "inner_radius": "r_i", "faces": "n",
-    "radius": "r", "pressure": "p",
-}  # fmt: skip
-_VALID = {
-    "friction_coefficient": ("0", "2"), "plate_force": ("0 N", None), "outer_radius": _RADIUS,
-    "inner_radius": ("0.1 mm", "< outer_radius"),
-    "faces": ("1", "100"), "radius": _RADIUS, "pressure": ("0 Pa", None),
-}  # fmt: skip
-_SHOWN = dict.fromkeys(["outer_radius", "inner_radius", "radius"], ("in", "mm"))
-_STRESS = required_kind(Stress)
-_LENGTH = required_kind(Length)
 _CLUTCH = sources.MACHINE_DESIGN
 
 
-def _of(table: dict, *names: str) -> dict:
-    return {name: table[name] for name in names if name in table}
+_formula = nomenclature(
+    letters={
+        "plate_force": "W", "outer_radius": "r_o", "inner_radius": "r_i", "radius": "r", "pressure": "p",
+        "friction_coefficient": r"\mu", "faces": "n", "mean_radius": "r_m", "half_angle": r"\alpha", "shoes": "n",
+        "shoe_mass": "m", "centre_radius": "r", "speed": r"\omega", "engagement_speed": r"\omega_1", "drum_radius": "R",
+        "torque": "T", "inertia": "I", "other_inertia": "I_2", "speed_difference": r"\Delta\omega", "rollers": "n",
+        "race_radius": "r", "wedge_angle": r"2\alpha",
+    },
+    valid={
+        "plate_force": ("0 N", None), "outer_radius": _RADIUS, "inner_radius": ("0.1 mm", "< outer_radius"),
+        "radius": ("inner_radius", "outer_radius"), "pressure": ("0 Pa", None), "friction_coefficient": ("0", "2"),
+        "faces": ("1", "100"), "mean_radius": _RADIUS, "half_angle": ("5 deg", "90 deg"), "shoes": ("1", "20"),
+        "centre_radius": _RADIUS, "engagement_speed": ("0 rpm", "20000 rpm"), "drum_radius": _RADIUS,
+        "other_inertia": ("1e-9 kg*m^2", None), "rollers": ("1", "200"), "race_radius": _RADIUS,
+        "wedge_angle": ("0.5 deg", "40 deg"),
+    },
+    shown={
+        "outer_radius": ("in", "mm"), "inner_radius": ("in", "mm"), "radius": ("in", "mm"), "mean_radius": ("in", "mm"),
+        "centre_radius": ("in", "mm"), "drum_radius": ("in", "mm"), "race_radius": ("in", "mm"),
+    },
+)  # fmt: skip
 
 
-@formula(source=_CLUTCH.at("uniform wear: p r is constant"),
-         letters=_of(_LETTERS, "plate_force", "outer_radius", "inner_radius", "radius"), result="p",
-         valid={**_of(_VALID, "plate_force", "outer_radius", "inner_radius"),
-                "radius": ("inner_radius", "outer_radius")},
-         shown=_of(_SHOWN, "outer_radius", "inner_radius", "radius"))  # fmt: skip
+@_formula(source=_CLUTCH.at("uniform wear: p r is constant"), result="p")
 def clutch_pressure_uniform_wear(
     plate_force: Force, outer_radius: Length, inner_radius: Length, radius: Length
 ) -> Stress:
@@ -105,10 +89,7 @@ def clutch_pressure_uniform_wear(
     return plate_force / (2 * pi * radius * (outer_radius - inner_radius))
 
 
-@formula(source=sources.DEFINITION.at("mean pressure"),
-         letters=_of(_LETTERS, "plate_force", "outer_radius", "inner_radius"), result="p_m",
-         valid=_of(_VALID, "plate_force", "outer_radius", "inner_radius"),
-         shown=_of(_SHOWN, "outer_radius", "inner_radius"))  # fmt: skip
+@_formula(source=sources.DEFINITION.at("mean pressure"), result="p_m")
 def clutch_pressure_mean(plate_force: Force, outer_radius: Length, inner_radius: Length) -> Stress:
     """Mean pressure between plates. Formula: W / (pi (ro^2 - ri^2)).
 
@@ -121,10 +102,7 @@ def clutch_pressure_mean(plate_force: Force, outer_radius: Length, inner_radius:
     return plate_force / (pi * (outer_radius**2 - inner_radius**2))
 
 
-@formula(source=_CLUTCH.at("uniform wear, greatest pressure at the inner radius"),
-         letters=_of(_LETTERS, "pressure", "outer_radius", "inner_radius"), result="W",
-         valid=_of(_VALID, "pressure", "outer_radius", "inner_radius"),
-         shown=_of(_SHOWN, "outer_radius", "inner_radius"))  # fmt: skip
+@_formula(source=_CLUTCH.at("uniform wear, greatest pressure at the inner radius"), result="W")
 def plate_force_for_pressure(pressure: Stress, outer_radius: Length, inner_radius: Length) -> Force:
     """Force on worn-in plates at which the lining's greatest pressure is `pressure`. Formula: 2 pi p ri (ro - ri).
 
@@ -139,10 +117,7 @@ def plate_force_for_pressure(pressure: Stress, outer_radius: Length, inner_radiu
     return 2 * pi * pressure * inner_radius * (outer_radius - inner_radius)
 
 
-@formula(source=_CLUTCH.at("uniform wear: the force acts at the mean radius"),
-         letters=_of(_LETTERS, "friction_coefficient", "plate_force", "outer_radius", "inner_radius", "faces"),
-         result="T", valid=_of(_VALID, "friction_coefficient", "plate_force", "outer_radius", "inner_radius", "faces"),
-         shown=_of(_SHOWN, "outer_radius", "inner_radius"))  # fmt: skip
+@_formula(source=_CLUTCH.at("uniform wear: the force acts at the mean radius"), result="T")
 def clutch_torque_uniform_wear(
     friction_coefficient: Ratio, plate_force: Force, outer_radius: Length, inner_radius: Length, faces: Ratio
 ) -> Torque:
@@ -173,10 +148,7 @@ def clutch_torque_uniform_wear(
     return faces * friction_coefficient * plate_force * (outer_radius + inner_radius) / 2
 
 
-@formula(source=_CLUTCH.at("uniform pressure"),
-         letters=_of(_LETTERS, "friction_coefficient", "plate_force", "outer_radius", "inner_radius", "faces"),
-         result="T", valid=_of(_VALID, "friction_coefficient", "plate_force", "outer_radius", "inner_radius", "faces"),
-         shown=_of(_SHOWN, "outer_radius", "inner_radius"))  # fmt: skip
+@_formula(source=_CLUTCH.at("uniform pressure"), result="T")
 def clutch_torque_uniform_pressure(
     friction_coefficient: Ratio, plate_force: Force, outer_radius: Length, inner_radius: Length, faces: Ratio
 ) -> Torque:
@@ -201,11 +173,7 @@ def clutch_torque_uniform_pressure(
     )
 
 
-@formula(source=_CLUTCH.at("cone clutch, uniform wear"),
-         letters={**_of(_LETTERS, "friction_coefficient", "plate_force"), "mean_radius": "r_m",
-                  "half_angle": r"\alpha"},
-         result="T", valid={**_of(_VALID, "friction_coefficient", "plate_force"), "mean_radius": _RADIUS,
-                            "half_angle": ("5 deg", "90 deg")}, shown={"mean_radius": ("in", "mm")})  # fmt: skip
+@_formula(source=_CLUTCH.at("cone clutch, uniform wear"), result="T")
 def cone_clutch_torque(
     friction_coefficient: Ratio, plate_force: Force, mean_radius: Length, half_angle: Angle
 ) -> Torque:
@@ -220,13 +188,7 @@ def cone_clutch_torque(
     return friction_coefficient * plate_force * mean_radius / sin(half_angle)
 
 
-@formula(source=_CLUTCH.at("centrifugal clutch with shoes"),
-         letters={"friction_coefficient": r"\mu", "shoes": "n", "shoe_mass": "m", "centre_radius": "r",
-                  "speed": r"\omega",
-                  "engagement_speed": r"\omega_1", "drum_radius": "R"}, result="T",
-         valid={"friction_coefficient": ("0", "2"), "shoes": ("1", "20"), "centre_radius": _RADIUS,
-                "drum_radius": _RADIUS, "speed": ("0 rpm", "20000 rpm"), "engagement_speed": ("0 rpm", "20000 rpm")},
-         shown={"centre_radius": ("in", "mm"), "drum_radius": ("in", "mm")})  # fmt: skip
+@_formula(source=_CLUTCH.at("centrifugal clutch with shoes"), result="T", valid={"speed": ("0 rpm", "20000 rpm")})
 def centrifugal_clutch_torque(
     friction_coefficient: Ratio,
     shoes: Ratio,
@@ -268,8 +230,9 @@ def centrifugal_clutch_torque(
     return friction_coefficient * shoes * shoe_mass * centre_radius * (speed**2 - engagement_speed**2) * drum_radius
 
 
-@formula(source=sources.ARITHMETIC.at("torque over inertia"), letters={"torque": "T", "inertia": "I"},
-         result=r"\epsilon", valid={"inertia": ("1e-9 kg*m^2", None)})  # fmt: skip
+@_formula(
+    source=sources.ARITHMETIC.at("torque over inertia"), result=r"\epsilon", valid={"inertia": ("1e-9 kg*m^2", None)}
+)
 def clutch_acceleration(torque: Torque, inertia: MomentOfInertia) -> AngularAcceleration:
     """Angular acceleration of what a slipping clutch brings up. `torque`: the clutch's less what the load takes.
 
@@ -282,9 +245,7 @@ def clutch_acceleration(torque: Torque, inertia: MomentOfInertia) -> AngularAcce
     return torque / inertia
 
 
-@formula(source=sources.ARITHMETIC.at("torque over inertia"),
-         letters={"inertia": "I", "speed": r"\omega", "torque": "T"}, result="t",
-         valid={"torque": ("0.001 N*m", None)})  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("torque over inertia"), result="t", valid={"torque": ("0.001 N*m", None)})
 def clutch_slip_time(inertia: MomentOfInertia, speed: RotationRate, torque: Torque) -> Time:
     """Time in which a slipping clutch brings `inertia` from rest to the driver's `speed`. Formula: t = I omega / T.
 
@@ -311,9 +272,9 @@ def clutch_slip_time(inertia: MomentOfInertia, speed: RotationRate, torque: Torq
     return inertia * speed / torque
 
 
-@formula(source=sources.ARITHMETIC.at("slip speed times torque over the slip time"),
-         letters={"inertia": "I", "speed": r"\omega"}, result="E",
-         shown={"result": ("J", "J")})  # fmt: skip
+@_formula(
+    source=sources.ARITHMETIC.at("slip speed times torque over the slip time"), result="E", shown={"result": ("J", "J")}
+)
 def clutch_slip_energy(inertia: MomentOfInertia, speed: RotationRate) -> Energy:
     """Heat in a clutch that brings `inertia` from rest to the speed of a driver that does not slow down: I omega^2 / 2.
 
@@ -329,10 +290,13 @@ def clutch_slip_energy(inertia: MomentOfInertia, speed: RotationRate) -> Energy:
     return inertia * speed**2 / 2
 
 
-@formula(source=sources.ARITHMETIC.at("two free rotors brought to one speed"),
-         letters={"inertia": "I_1", "other_inertia": "I_2", "speed_difference": r"\Delta\omega"}, result="E",
-         valid={"inertia": ("1e-9 kg*m^2", None), "other_inertia": ("1e-9 kg*m^2", None)},
-         shown={"result": ("J", "J")})  # fmt: skip
+@_formula(
+    source=sources.ARITHMETIC.at("two free rotors brought to one speed"),
+    letters={"inertia": "I_1"},
+    result="E",
+    valid={"inertia": ("1e-9 kg*m^2", None)},
+    shown={"result": ("J", "J")},
+)
 def clutch_slip_energy_of_two_rotors(
     inertia: MomentOfInertia, other_inertia: MomentOfInertia, speed_difference: RotationRate
 ) -> Energy:
@@ -347,10 +311,7 @@ def clutch_slip_energy_of_two_rotors(
     return inertia * other_inertia / (inertia + other_inertia) * speed_difference**2 / 2
 
 
-@formula(source=sources.ARITHMETIC.at("friction on a wedged roller"),
-         letters={"torque": "T", "rollers": "n", "race_radius": "r", "wedge_angle": r"2\alpha"}, result="N",
-         valid={"rollers": ("1", "200"), "race_radius": _RADIUS, "wedge_angle": ("0.5 deg", "40 deg")},
-         shown={"race_radius": ("in", "mm")})  # fmt: skip
+@_formula(source=sources.ARITHMETIC.at("friction on a wedged roller"), result="N")
 def roller_clutch_normal_force(torque: Torque, rollers: Ratio, race_radius: Length, wedge_angle: Angle) -> Force:
     """Force that presses each roller or sprag of a one-way clutch on its race. Formula: N = T / (n r tan alpha).
 
@@ -464,8 +425,8 @@ def line_contact(
     half = np.sqrt(4 * force / (np.pi * length * modulus * curvature))
     pressure = 2 * force / (np.pi * half * length)
     return LineContact(
-        from_si(half, _LENGTH),
-        from_si(pressure, _STRESS),
-        from_si(0.30028 * pressure, _STRESS),
-        from_si(0.78615 * half, _LENGTH),
+        from_si(half, Length),
+        from_si(pressure, Stress),
+        from_si(0.30028 * pressure, Stress),
+        from_si(0.78615 * half, Length),
     )

@@ -34,23 +34,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "SHAFT_ENDS",
-    "WhirlBand",
-    "axial_stiffness_between_ends",
-    "critical_margin",
-    "critical_speed_from_deflection",
-    "critical_speed_of_overhung_disc",
-    "deflection_at_speed",
-    "dunkerley_frequency",
-    "rayleigh_frequency",
-    "round_bar_second_moment",
-    "speeds_for_deflection",
-    "stiffness_at_load",
-    "uniform_shaft_frequency",
-    "vibration_frequency",
-]
-
 _LENGTH = ("0.1 mm", "100 m")
 _MODULUS = ("10000 psi", "2000 GPa")
 _INCHES = ("in", "mm")

@@ -16,8 +16,6 @@ import numpy as np
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import QuantityError, Ratio, RotationRate, from_si, required_kind
 
-__all__ = ["Crossing", "least_separation", "order_crossings", "speed_margin"]
-
 _RATE, _RATIO = required_kind(RotationRate), required_kind(Ratio)
 _ON_IT = 1e-6
 """A frequency this near an order, over its own size, lies on it: eigenvalues of a blade carry rounding of some 1e-9."""

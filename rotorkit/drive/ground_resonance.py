@@ -47,17 +47,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "GroundResonance",
-    "UnstableRange",
-    "decay_damping_ratio",
-    "ground_resonance",
-    "hub_damping",
-    "losses_together",
-    "pull_stiffness",
-    "swinging_mass",
-]
-
 _RATE = required_kind(RotationRate)
 STEPS_PER_TURN = 120
 MOST_STEPS = 6000

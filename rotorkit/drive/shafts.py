@@ -7,7 +7,7 @@ locally (`concentration` in the texts), and a piston engine's torque swings abou
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi
+from rotorkit.formula import nomenclature, pi
 from rotorkit.quantities import (
     Angle,
     Force,
@@ -21,48 +21,39 @@ from rotorkit.quantities import (
     TorsionalStiffness,
 )
 
-__all__ = [
-    "bolt_shear_stress",
-    "equivalent_length",
-    "flange_friction_torque",
-    "key_bearing_stress",
-    "key_shear_stress",
-    "peak_torque",
-    "polar_second_moment",
-    "power_from_torque",
-    "shaft_twist",
-    "solid_diameter_for_stress",
-    "spline_bearing_stress",
-    "torque_for_stress",
-    "torque_for_twist",
-    "torque_from_power",
-    "torsion_stress",
-    "torsional_stiffness",
-]
-
 _RPM = ("0.001 rpm", "100000 rpm")
 _INCHES = ("in", "mm")
 _DIAMETER = ("0.1 mm", "5 m")
 _BORE = ("0 mm", "< outer_diameter")
 _LENGTH = ("0.1 mm", "100 m")
 _SHEAR = ("10000 psi", "500 GPa")
-_LETTERS = {
-    "torque": "T", "power": "P", "speed": r"\omega", "outer_diameter": "d", "inner_diameter": "d_i", "length": "L",
-    "shear_modulus": "G", "shear_stress": r"\tau", "twist": r"\varphi",
-}  # fmt: skip
-_VALID = {
-    "speed": _RPM, "outer_diameter": _DIAMETER, "inner_diameter": _BORE, "length": _LENGTH, "shear_modulus": _SHEAR,
-    "torque": ("0 N*m", "1000000 N*m"), "shear_stress": ("0 psi", "5 GPa"), "power": ("0 W", "100000 kW"),
-}  # fmt: skip
-_SHOWN = {"outer_diameter": _INCHES, "inner_diameter": _INCHES, "length": _INCHES}
 
 
-def _of(table: dict, *names: str) -> dict:
-    return {name: table[name] for name in names if name in table}
+_formula = nomenclature(
+    letters={
+        "power": "P", "speed": r"\omega", "torque": "T", "shock_factor": "K", "outer_diameter": "d",
+        "inner_diameter": "d_i", "length": "L", "shear_modulus": "G", "shear_stress": r"\tau", "twist": r"\varphi",
+        "diameter": "d", "reference_diameter": "D", "shaft_diameter": "d", "width": "b", "height": "h",
+        "mean_diameter": "d_m", "teeth": "z", "share": r"\psi", "circle_diameter": "D", "bolts": "n",
+        "bolt_diameter": "d", "friction_coefficient": r"\mu", "preload": "F",
+    },
+    valid={
+        "power": ("0 W", "100000 kW"), "speed": _RPM, "shock_factor": ("1", "10"), "outer_diameter": _DIAMETER,
+        "inner_diameter": _BORE, "length": _LENGTH, "shear_modulus": _SHEAR, "shear_stress": ("0 psi", "5 GPa"),
+        "diameter": _DIAMETER, "reference_diameter": _DIAMETER, "shaft_diameter": _DIAMETER, "width": _DIAMETER,
+        "height": _DIAMETER, "mean_diameter": _DIAMETER, "teeth": ("1", "200"), "share": ("0.1", "1"),
+        "circle_diameter": _DIAMETER, "bolts": ("1", "100"), "bolt_diameter": _DIAMETER,
+        "friction_coefficient": ("0.01", "1"), "preload": ("0 N", None),
+    },
+    shown={
+        "outer_diameter": _INCHES, "inner_diameter": _INCHES, "length": _INCHES, "diameter": _INCHES,
+        "reference_diameter": _INCHES, "shaft_diameter": _INCHES, "width": _INCHES, "height": _INCHES,
+        "mean_diameter": _INCHES, "circle_diameter": _INCHES, "bolt_diameter": _INCHES,
+    },
+)  # fmt: skip
 
 
-@formula(source=sources.DEFINITION.at("power of a turning shaft"), letters=_of(_LETTERS, "power", "speed"), result="T",
-         valid=_of(_VALID, "power", "speed"))  # fmt: skip
+@_formula(source=sources.DEFINITION.at("power of a turning shaft"), result="T")
 def torque_from_power(power: Power, speed: RotationRate) -> Torque:
     """Mean torque of a shaft that carries `power` at `speed`. Formula: T = P / omega (5252 hp / rpm in lbf ft).
 
@@ -87,8 +78,9 @@ def torque_from_power(power: Power, speed: RotationRate) -> Torque:
     return power / speed
 
 
-@formula(source=sources.DEFINITION.at("power of a turning shaft"), letters=_of(_LETTERS, "torque", "speed"), result="P",
-         valid={"speed": ("0 rpm", "100000 rpm")})  # fmt: skip
+@_formula(
+    source=sources.DEFINITION.at("power of a turning shaft"), result="P", valid={"speed": ("0 rpm", "100000 rpm")}
+)
 def power_from_torque(torque: Torque, speed: RotationRate) -> Power:
     """Power of a shaft with `torque` at `speed`. Formula: P = T omega.
 
@@ -101,9 +93,7 @@ def power_from_torque(torque: Torque, speed: RotationRate) -> Power:
     return torque * speed
 
 
-@formula(source=sources.COMMON_PRACTICE.at("service factor on mean torque"),
-         letters={"torque": "T", "shock_factor": "K"}, result="T_{max}",
-         valid={"shock_factor": ("1", "10")})  # fmt: skip
+@_formula(source=sources.COMMON_PRACTICE.at("service factor on mean torque"), result="T_{max}")
 def peak_torque(torque: Torque, shock_factor: Ratio) -> Torque:
     """Torque to size a part for, where the driver's torque swings. Formula: T_max = K T.
 
@@ -129,10 +119,7 @@ def peak_torque(torque: Torque, shock_factor: Ratio) -> Torque:
     return shock_factor * torque
 
 
-@formula(source=sources.SHAFT_TORSION.at("J = pi (d^4 - di^4) / 32"),
-         letters=_of(_LETTERS, "outer_diameter", "inner_diameter"), result="J",
-         valid=_of(_VALID, "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("J = pi (d^4 - di^4) / 32"), result="J")
 def polar_second_moment(outer_diameter: Length, inner_diameter: Length = "0 mm") -> SecondMomentOfArea:
     """Polar second moment of area of a round bar or tube.
 
@@ -147,10 +134,7 @@ def polar_second_moment(outer_diameter: Length, inner_diameter: Length = "0 mm")
     return pi / 32 * (outer_diameter**4 - inner_diameter**4)
 
 
-@formula(source=sources.SHAFT_TORSION.at("tau = 16 T d / (pi (d^4 - di^4))"),
-         letters=_of(_LETTERS, "torque", "outer_diameter", "inner_diameter"), result=r"\tau",
-         valid=_of(_VALID, "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("tau = 16 T d / (pi (d^4 - di^4))"), result=r"\tau")
 def torsion_stress(torque: Torque, outer_diameter: Length, inner_diameter: Length = "0 mm") -> Stress:
     """Greatest shear stress in a round bar or tube under torque, at its outside.
 
@@ -181,10 +165,7 @@ def torsion_stress(torque: Torque, outer_diameter: Length, inner_diameter: Lengt
     return 16 * torque * outer_diameter / (pi * (outer_diameter**4 - inner_diameter**4))
 
 
-@formula(source=sources.SHAFT_TORSION.at("phi = T L / (G J)"),
-         letters=_of(_LETTERS, "torque", "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         result=r"\varphi", valid=_of(_VALID, "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "length", "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("phi = T L / (G J)"), result=r"\varphi")
 def shaft_twist(
     torque: Torque, length: Length, shear_modulus: Stress, outer_diameter: Length, inner_diameter: Length = "0 mm"
 ) -> Angle:
@@ -215,10 +196,7 @@ def shaft_twist(
     return torque * length * 32 / (pi * shear_modulus * (outer_diameter**4 - inner_diameter**4))
 
 
-@formula(source=sources.SHAFT_TORSION.at("k = G J / L"),
-         letters=_of(_LETTERS, "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         result="k", valid=_of(_VALID, "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "length", "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("k = G J / L"), result="k")
 def torsional_stiffness(
     length: Length, shear_modulus: Stress, outer_diameter: Length, inner_diameter: Length = "0 mm"
 ) -> TorsionalStiffness:
@@ -235,10 +213,7 @@ def torsional_stiffness(
     return pi * shear_modulus * (outer_diameter**4 - inner_diameter**4) / (32 * length)
 
 
-@formula(source=sources.SHAFT_TORSION.at("T = tau pi (d^4 - di^4) / (16 d)"),
-         letters=_of(_LETTERS, "shear_stress", "outer_diameter", "inner_diameter"), result="T",
-         valid=_of(_VALID, "shear_stress", "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("T = tau pi (d^4 - di^4) / (16 d)"), result="T")
 def torque_for_stress(shear_stress: Stress, outer_diameter: Length, inner_diameter: Length = "0 mm") -> Torque:
     """Torque that makes `shear_stress` at the outside of a round bar or tube: the most it may carry.
 
@@ -251,10 +226,7 @@ def torque_for_stress(shear_stress: Stress, outer_diameter: Length, inner_diamet
     return shear_stress * pi * (outer_diameter**4 - inner_diameter**4) / (16 * outer_diameter)
 
 
-@formula(source=sources.SHAFT_TORSION.at("T = phi G J / L"),
-         letters=_of(_LETTERS, "twist", "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         result="T", valid=_of(_VALID, "length", "shear_modulus", "outer_diameter", "inner_diameter"),
-         shown=_of(_SHOWN, "length", "outer_diameter", "inner_diameter"))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("T = phi G J / L"), result="T")
 def torque_for_twist(
     twist: Angle, length: Length, shear_modulus: Stress, outer_diameter: Length, inner_diameter: Length = "0 mm"
 ) -> Torque:
@@ -269,10 +241,12 @@ def torque_for_twist(
     return twist * pi * shear_modulus * (outer_diameter**4 - inner_diameter**4) / (32 * length)
 
 
-@formula(source=sources.SHAFT_TORSION.at("d = (16 T / (pi tau))^(1/3)"),
-         letters=_of(_LETTERS, "torque", "shear_stress"), result="d",
-         valid={"torque": ("0 N*m", None), "shear_stress": ("1 psi", None)},
-         shown={"result": _INCHES})  # fmt: skip
+@_formula(
+    source=sources.SHAFT_TORSION.at("d = (16 T / (pi tau))^(1/3)"),
+    result="d",
+    valid={"torque": ("0 N*m", None), "shear_stress": ("1 psi", None)},
+    shown={"result": _INCHES},
+)
 def solid_diameter_for_stress(torque: Torque, shear_stress: Stress) -> Length:
     """Least diameter of a solid bar that carries `torque` at no more than `shear_stress`.
 
@@ -285,10 +259,7 @@ def solid_diameter_for_stress(torque: Torque, shear_stress: Stress) -> Length:
     return (16 * torque / (pi * shear_stress)) ** (1 / 3)
 
 
-@formula(source=sources.SHAFT_TORSION.at("equal twist: L_e = L (D / d)^4"),
-         letters={"length": "L", "diameter": "d", "reference_diameter": "D"}, result="L_e",
-         valid={"length": _LENGTH, "diameter": _DIAMETER, "reference_diameter": _DIAMETER},
-         shown=dict.fromkeys(["length", "diameter", "reference_diameter", "result"], _INCHES))  # fmt: skip
+@_formula(source=sources.SHAFT_TORSION.at("equal twist: L_e = L (D / d)^4"), result="L_e", shown={"result": _INCHES})
 def equivalent_length(length: Length, diameter: Length, reference_diameter: Length) -> Length:
     """Length of a bar of `reference_diameter` that twists as much as a bar of `length` and `diameter`: this adds up the
     pieces of a stepped shaft.
@@ -304,15 +275,12 @@ def equivalent_length(length: Length, diameter: Length, reference_diameter: Leng
     return length * (reference_diameter / diameter) ** 4
 
 
-_KEY = {"torque": "T", "shaft_diameter": "d", "width": "b", "height": "h", "length": "l", "mean_diameter": "d_m",
-        "teeth": "z", "share": r"\psi"}  # fmt: skip
-_KEY_VALID = dict.fromkeys(["shaft_diameter", "width", "height", "length", "mean_diameter"], _DIAMETER)
-
-
-@formula(source=sources.MACHINE_DESIGN.at("shear of a key"),
-         letters=_of(_KEY, "torque", "shaft_diameter", "width", "length"),
-         result=r"\tau", valid=_of(_KEY_VALID, "shaft_diameter", "width", "length"),
-         shown=dict.fromkeys(["shaft_diameter", "width", "length"], _INCHES))  # fmt: skip
+@_formula(
+    source=sources.MACHINE_DESIGN.at("shear of a key"),
+    letters={"length": "l"},
+    result=r"\tau",
+    valid={"length": _DIAMETER},
+)
 def key_shear_stress(torque: Torque, shaft_diameter: Length, width: Length, length: Length) -> Stress:
     """Shear stress in a key. Formula: tau = 2 T / (d b l).
 
@@ -327,10 +295,12 @@ def key_shear_stress(torque: Torque, shaft_diameter: Length, width: Length, leng
     return 2 * torque / (shaft_diameter * width * length)
 
 
-@formula(source=sources.MACHINE_DESIGN.at("bearing of a key, half its height in each part"),
-         letters=_of(_KEY, "torque", "shaft_diameter", "height", "length"), result="p",
-         valid=_of(_KEY_VALID, "shaft_diameter", "height", "length"),
-         shown=dict.fromkeys(["shaft_diameter", "height", "length"], _INCHES))  # fmt: skip
+@_formula(
+    source=sources.MACHINE_DESIGN.at("bearing of a key, half its height in each part"),
+    letters={"length": "l"},
+    result="p",
+    valid={"length": _DIAMETER},
+)
 def key_bearing_stress(torque: Torque, shaft_diameter: Length, height: Length, length: Length) -> Stress:
     """Pressure on a key's sides, half its height in the shaft and half in the hub. Formula: p = 4 T / (d h l).
 
@@ -343,10 +313,12 @@ def key_bearing_stress(torque: Torque, shaft_diameter: Length, height: Length, l
     return 4 * torque / (shaft_diameter * height * length)
 
 
-@formula(source=sources.MACHINE_DESIGN.at("pressure on the teeth of a spline"),
-         letters=_of(_KEY, "torque", "mean_diameter", "height", "length", "teeth", "share"), result="p",
-         valid={**_of(_KEY_VALID, "mean_diameter", "height", "length"), "teeth": ("1", "200"), "share": ("0.1", "1")},
-         shown=dict.fromkeys(["mean_diameter", "height", "length"], _INCHES))  # fmt: skip
+@_formula(
+    source=sources.MACHINE_DESIGN.at("pressure on the teeth of a spline"),
+    letters={"length": "l"},
+    result="p",
+    valid={"length": _DIAMETER},
+)
 def spline_bearing_stress(
     torque: Torque, mean_diameter: Length, height: Length, length: Length, teeth: Ratio, share: Ratio = "0.75"
 ) -> Stress:
@@ -377,14 +349,7 @@ def spline_bearing_stress(
     return 2 * torque / (share * teeth * mean_diameter * height * length)
 
 
-_FLANGE = {"torque": "T", "circle_diameter": "D", "bolts": "n", "bolt_diameter": "d", "preload": "F",
-           "friction_coefficient": r"\mu"}  # fmt: skip
-
-
-@formula(source=sources.MACHINE_DESIGN.at("bolts of a flange in shear"),
-         letters=_of(_FLANGE, "torque", "circle_diameter", "bolts", "bolt_diameter"), result=r"\tau",
-         valid={"circle_diameter": _DIAMETER, "bolts": ("1", "100"), "bolt_diameter": _DIAMETER},
-         shown={"circle_diameter": _INCHES, "bolt_diameter": _INCHES})  # fmt: skip
+@_formula(source=sources.MACHINE_DESIGN.at("bolts of a flange in shear"), result=r"\tau")
 def bolt_shear_stress(torque: Torque, circle_diameter: Length, bolts: Ratio, bolt_diameter: Length) -> Stress:
     """Shear stress in the bolts of a flange that does not hold by friction. Formula: tau = 8 T / (pi n D d^2).
 
@@ -397,11 +362,7 @@ def bolt_shear_stress(torque: Torque, circle_diameter: Length, bolts: Ratio, bol
     return 8 * torque / (pi * bolts * circle_diameter * bolt_diameter**2)
 
 
-@formula(source=sources.MACHINE_DESIGN.at("flange held by friction"),
-         letters=_of(_FLANGE, "friction_coefficient", "preload", "bolts", "circle_diameter"), result="T",
-         valid={"friction_coefficient": ("0.01", "1"), "bolts": ("1", "100"), "circle_diameter": _DIAMETER,
-                "preload": ("0 N", None)},
-         shown={"circle_diameter": _INCHES})  # fmt: skip
+@_formula(source=sources.MACHINE_DESIGN.at("flange held by friction"), result="T")
 def flange_friction_torque(
     friction_coefficient: Ratio, preload: Force, bolts: Ratio, circle_diameter: Length
 ) -> Torque:

@@ -6,40 +6,40 @@ Speeds are sizes here, not directed: which way a shaft turns is said by the trai
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi
+from rotorkit.formula import nomenclature, pi
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Frequency, Length, Ratio, RotationRate
-
-__all__ = [
-    "belt_slip",
-    "blade_passage_frequency",
-    "gear_driven_speed",
-    "highest_power_off_rotor_speed",
-    "least_power_on_rotor_speed",
-    "lowest_power_off_rotor_speed",
-    "needle_split",
-    "pulley_driven_speed",
-    "ratio_by_turns",
-    "rotation_rate_from_passages",
-    "speed_ratio",
-    "tachometer_error",
-]
 
 _DIAMETER = ("1 mm", "10 m")
 _RPM = ("0 rpm", "100000 rpm")
 _INCHES = ("in", "mm")
 _TEETH = ("4", "1000")
 
-
-@formula(
-    source=sources.KHURMI_GUPTA.at("velocity ratio of a belt drive with thickness and slip"),
-    letters={"driver_speed": "n_1", "driver_diameter": "d_1", "driven_diameter": "d_2", "belt_thickness": "t",
-             "slip": "s"},
-    result="n_2",
-    valid={"driver_speed": _RPM, "driver_diameter": _DIAMETER, "driven_diameter": _DIAMETER,
-           "belt_thickness": ("0 mm", "100 mm"), "slip": ("0", "0.5")},
-    shown=dict.fromkeys(["driver_diameter", "driven_diameter", "belt_thickness"], _INCHES),
+_formula = nomenclature(
+    letters={
+        "driver_speed": "n_1", "driver_diameter": "d_1", "driven_diameter": "d_2", "belt_thickness": "t", "slip": "s",
+        "driver_teeth": "z_1", "driven_teeth": "z_2", "turns": r"\varphi_1", "turns_of_other": r"\varphi_2",
+        "ratio_running": "i", "ratio_without_slip": "i_0", "passages": "f", "marks": "N", "rotation_rate": "n",
+        "blades": "N", "indicated": "n_i", "reference": "n", "rotor_speed": "n_R", "engine_speed": "n_E",
+        "engine_per_rotor": "i", "speed": "n", "other_speed": "n_1",
+    },
+    valid={
+        "driver_speed": _RPM, "driver_diameter": _DIAMETER, "driven_diameter": _DIAMETER,
+        "belt_thickness": ("0 mm", "100 mm"), "slip": ("0", "0.5"), "driver_teeth": _TEETH, "driven_teeth": _TEETH,
+        "turns": ("0.01 turn", "10000 turns"), "turns_of_other": ("0.01 turn", "10000 turns"),
+        "ratio_running": ("0.001", "1000"), "ratio_without_slip": ("0.001", "1000"), "passages": ("0 Hz", "100 kHz"),
+        "marks": ("1", "1000"), "rotation_rate": _RPM, "blades": ("1", "100"), "indicated": _RPM, "reference": _RPM,
+        "rotor_speed": _RPM, "engine_speed": _RPM, "engine_per_rotor": ("0.01", "100"), "speed": _RPM,
+        "other_speed": ("0.1 rpm", "100000 rpm"),
+    },
+    shown={
+        "driver_diameter": _INCHES, "driven_diameter": _INCHES, "belt_thickness": _INCHES, "turns": ("turn", "turn"),
+        "turns_of_other": ("turn", "turn"),
+    },
 )  # fmt: skip
+
+
+@_formula(source=sources.KHURMI_GUPTA.at("velocity ratio of a belt drive with thickness and slip"), result="n_2")
 def pulley_driven_speed(
     driver_speed: RotationRate,
     driver_diameter: Length,
@@ -84,12 +84,7 @@ def pulley_driven_speed(
     return driver_speed * (1 - slip) * (driver_diameter + belt_thickness) / (driven_diameter + belt_thickness)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("teeth pass the mesh equally fast"),
-    letters={"driver_speed": "n_1", "driver_teeth": "z_1", "driven_teeth": "z_2"},
-    result="n_2",
-    valid={"driver_speed": _RPM, "driver_teeth": _TEETH, "driven_teeth": _TEETH},
-)
+@_formula(source=sources.ARITHMETIC.at("teeth pass the mesh equally fast"), result="n_2")
 def gear_driven_speed(driver_speed: RotationRate, driver_teeth: Ratio, driven_teeth: Ratio) -> RotationRate:
     """Speed of the gear that another drives. Formula: n2 = n1 z1 / z2. Chains and toothed belts likewise.
 
@@ -114,12 +109,9 @@ def gear_driven_speed(driver_speed: RotationRate, driver_teeth: Ratio, driven_te
     return driver_speed * driver_teeth / driven_teeth
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("turns of both ends counted over the same time"),
-    letters={"turns": r"\varphi_1", "turns_of_other": r"\varphi_2"},
     result="i",
-    valid={"turns": ("0.01 turn", "10000 turns"), "turns_of_other": ("0.01 turn", "10000 turns")},
-    shown={"turns": ("turn", "turn"), "turns_of_other": ("turn", "turn")},
     title="Speed ratio by turns counted",
 )
 def ratio_by_turns(turns: Angle, turns_of_other: Angle) -> Ratio:
@@ -155,12 +147,7 @@ def ratio_by_turns(turns: Angle, turns_of_other: Angle) -> Ratio:
     return turns / turns_of_other
 
 
-@formula(
-    source=sources.DEFINITION.at("slip of a belt drive"),
-    letters={"ratio_running": "i", "ratio_without_slip": "i_0"},
-    result="s",
-    valid={"ratio_running": ("0.001", "1000"), "ratio_without_slip": ("0.001", "1000")},
-)
+@_formula(source=sources.DEFINITION.at("slip of a belt drive"), result="s")
 def belt_slip(ratio_running: Ratio, ratio_without_slip: Ratio) -> Ratio:
     """Slip of a drive: the part of its speed that the driven side has lost. Formula: s = 1 - i / i0.
 
@@ -185,12 +172,7 @@ def belt_slip(ratio_running: Ratio, ratio_without_slip: Ratio) -> Ratio:
     return 1 - ratio_running / ratio_without_slip
 
 
-@formula(
-    source=sources.ARITHMETIC.at("marks passing a fixed sensor"),
-    letters={"passages": "f", "marks": "N"},
-    result="n",
-    valid={"passages": ("0 Hz", "100 kHz"), "marks": ("1", "1000")},
-)
+@_formula(source=sources.ARITHMETIC.at("marks passing a fixed sensor"), result="n")
 def rotation_rate_from_passages(passages: Frequency, marks: Ratio) -> RotationRate:
     """Rotation rate from what an optical sensor counts. Formula: n = 2 pi f / N.
 
@@ -217,12 +199,7 @@ def rotation_rate_from_passages(passages: Frequency, marks: Ratio) -> RotationRa
     return 2 * pi * passages / marks
 
 
-@formula(
-    source=sources.ARITHMETIC.at("blades passing a fixed place"),
-    letters={"rotation_rate": "n", "blades": "N"},
-    result="f",
-    valid={"rotation_rate": _RPM, "blades": ("1", "100")},
-)
+@_formula(source=sources.ARITHMETIC.at("blades passing a fixed place"), result="f")
 def blade_passage_frequency(rotation_rate: RotationRate, blades: Ratio) -> Frequency:
     """How often blades pass a fixed place. Formula: f = N n / (2 pi).
 
@@ -247,12 +224,7 @@ def blade_passage_frequency(rotation_rate: RotationRate, blades: Ratio) -> Frequ
     return blades * rotation_rate / (2 * pi)
 
 
-@formula(
-    source=sources.DEFINITION.at("error of an instrument"),
-    letters={"indicated": "n_i", "reference": "n"},
-    result="e",
-    valid={"indicated": _RPM, "reference": _RPM},
-)
+@_formula(source=sources.DEFINITION.at("error of an instrument"), result="e")
 def tachometer_error(indicated: RotationRate, reference: RotationRate) -> RotationRate:
     """Error of a tachometer: what it shows less what is true.
 
@@ -277,12 +249,7 @@ def tachometer_error(indicated: RotationRate, reference: RotationRate) -> Rotati
     return indicated - reference
 
 
-@formula(
-    source=sources.ARITHMETIC.at("both needles at the rotor's scale"),
-    letters={"rotor_speed": "n_R", "engine_speed": "n_E", "engine_per_rotor": "i"},
-    result=r"\Delta n",
-    valid={"rotor_speed": _RPM, "engine_speed": _RPM, "engine_per_rotor": ("0.01", "100")},
-)
+@_formula(source=sources.ARITHMETIC.at("both needles at the rotor's scale"), result=r"\Delta n")
 def needle_split(rotor_speed: RotationRate, engine_speed: RotationRate, engine_per_rotor: Ratio) -> RotationRate:
     """How far the rotor's needle stands above the engine's, at the rotor's scale. Formula: nR - nE / i.
 
@@ -308,12 +275,7 @@ def needle_split(rotor_speed: RotationRate, engine_speed: RotationRate, engine_p
     return rotor_speed - engine_speed / engine_per_rotor
 
 
-@formula(
-    source=sources.DEFINITION.at("speed ratio"),
-    letters={"speed": "n", "other_speed": "n_1"},
-    result="i",
-    valid={"speed": _RPM, "other_speed": ("0.1 rpm", "100000 rpm")},
-)
+@_formula(source=sources.DEFINITION.at("speed ratio"), result="i")
 def speed_ratio(speed: RotationRate, other_speed: RotationRate) -> Ratio:
     """Speed of one shaft over that of another. Formula: i = n / n1.
 

@@ -29,28 +29,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "TorsionalModes",
-    "TorsionalTrain",
-    "belt_torsional_stiffness",
-    "damped_frequency",
-    "firing_frequency",
-    "holzer_frequencies",
-    "holzer_residual",
-    "hub_inertia_beside_lagging_blades",
-    "lagging_blades_inertia",
-    "lagging_blades_stiffness",
-    "node_distance",
-    "referred_inertia",
-    "referred_stiffness",
-    "stiffness_of_shafts_in_series",
-    "torsional_chain",
-    "torsional_frequency_one_rotor",
-    "torsional_frequency_two_rotors",
-    "torsional_modes",
-    "torsional_train",
-]
-
 _INERTIA, _STIFFNESS, _RATE, _RATIO = map(required_kind, (MomentOfInertia, TorsionalStiffness, RotationRate, Ratio))
 _SOME_INERTIA = ("1e-9 kg*m^2", None)
 _SOME_STIFFNESS = ("1e-6 N*m/rad", None)
@@ -369,7 +347,7 @@ class TorsionalModes:
     @property
     def hertz(self) -> Any:
         """The frequencies as a quantity in Hz."""
-        return from_si(self.frequencies.magnitude / (2 * np.pi), required_kind(Frequency))
+        return from_si(self.frequencies.magnitude / (2 * np.pi), Frequency)
 
     def shape(self, mode: int) -> dict[str, float]:
         """Twist of each rotor in a mode; 0 is the slowest (turning as a whole, where the train is free)."""

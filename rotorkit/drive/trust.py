@@ -17,8 +17,6 @@ measured, so they have no such figure: their ± is that of the readings alone, a
 
 from __future__ import annotations
 
-__all__ = ["BLADE_FREQUENCY", "NOT_COMPARED"]
-
 BLADE_FREQUENCY = 0.08
 """Of a blade's frequency, in flap (and taken for lag too), standard."""
 NOT_COMPARED = (

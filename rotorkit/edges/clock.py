@@ -11,8 +11,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
 
-__all__ = ["Watch", "elapsed", "now", "past", "today", "watched"]
-
 
 class Watch:
     """What was asked of the clock for a while. asked: whether the day or the time itself was; past: of which days it

@@ -19,8 +19,6 @@ from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["cache_folder", "known", "note", "our_code", "remember", "remembered", "with_kept"]
-
 Thing = TypeVar("Thing")
 SEAL = "seal.json"
 MOST_NOTED = 1000

@@ -11,8 +11,6 @@ from pathlib import Path
 
 from rotorkit.edges.program import NO_MEMORY
 
-__all__ = ["memory_for", "seldom_swept"]
-
 MEGABYTE = 2**20
 SELDOM = (50_000, 20, 100)
 """So many new objects until Python looks for what it can throw away, as `gc.set_threshold` has it."""

@@ -9,8 +9,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["LAB_GUESTS", "NO_MEMORY", "is_command", "is_the_command", "typed", "without", "without_guests"]
-
 NAME = "rotorkit"
 NO_MEMORY = (
     "the computer's memory ran out. Files are written whole or not at all: what was saved before stands. Close other "

@@ -13,8 +13,6 @@ import stat
 from pathlib import Path
 from typing import Any, BinaryIO
 
-__all__ = ["DEEPEST", "LARGEST_TEXT", "MOST_VALUES", "bytes_of", "is_there", "opened", "too_much"]
-
 LARGEST_TEXT = 1_000_000
 """Bytes of an aircraft file or a readings file."""
 MOST_VALUES = 50_000

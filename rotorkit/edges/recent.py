@@ -11,8 +11,6 @@ from array import array
 from collections.abc import Callable, Hashable
 from typing import Generic, TypeVar
 
-__all__ = ["Recent", "TheVerySame", "exactly", "forget"]
-
 Thing = TypeVar("Thing")
 
 

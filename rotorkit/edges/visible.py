@@ -12,8 +12,6 @@ import re
 from functools import lru_cache
 from html import escape
 
-__all__ = ["UNSEEN", "escaped", "in_a_line", "named", "named_in", "visible"]
-
 UNSEEN = re.compile(
     "["
     "\x00-\x08\x0b-\x1f\x7f-\x9f"  # control characters, but for tab and line end

@@ -7,8 +7,6 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, Ratio
 
-__all__ = ["full_throttle_power_gagg_ferrar", "power_held_to_rating", "power_ratio_gagg_ferrar"]
-
 # From 20 000 ft standard down to a very cold day at sea level: the formula was made for altitude, and above a ratio
 # of 1 it is stretched.
 DENSITY_RATIO = ("0.5", "1.3")

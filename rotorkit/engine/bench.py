@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.functions import pi
 from rotorkit.quantities import (
     Force,
@@ -18,23 +18,16 @@ from rotorkit.quantities import (
     Volume,
 )
 
-__all__ = [
-    "brake_mean_effective_pressure",
-    "brake_torque",
-    "engine_displacement",
-    "engine_power_from_torque",
-    "engine_torque",
-    "specific_fuel_consumption",
-]
+_formula = nomenclature(
+    letters={
+        "bore": "B", "stroke": "s", "cylinders": "z", "load": "W", "arm": "b", "torque": "Q", "speed": r"\omega",
+        "power": "P", "displacement": "V_d", "turns_per_cycle": "k", "mass_flow": r"W_f",
+    },
+    valid={"cylinders": ("1", "48"), "speed": ("1 rpm", None), "turns_per_cycle": frozenset({"2", "1"})},
+)  # fmt: skip
 
 
-@formula(
-    source=sources.DEFINITION.at("swept volume"),
-    letters={"bore": "B", "stroke": "s", "cylinders": "z"},
-    result=r"V_d",
-    valid={"cylinders": ("1", "48")},
-    title="Displacement",
-)
+@_formula(source=sources.DEFINITION.at("swept volume"), result=r"V_d", title="Displacement")
 def engine_displacement(bore: Length, stroke: Length, cylinders: Ratio) -> Volume:
     """Volume swept by all pistons.
 
@@ -72,9 +65,7 @@ def engine_displacement(bore: Length, stroke: Length, cylinders: Ratio) -> Volum
     return pi / 4 * bore**2 * stroke * cylinders
 
 
-@formula(
-    source=sources.ARITHMETIC.at("lever"), letters={"load": "W", "arm": "b"}, result=r"Q", title="Torque on the brake"
-)
+@_formula(source=sources.ARITHMETIC.at("lever"), result=r"Q", title="Torque on the brake")
 def brake_torque(load: Force, arm: Length) -> Torque:
     """Torque from the load on a brake's arm.
 
@@ -110,9 +101,8 @@ def brake_torque(load: Force, arm: Length) -> Torque:
     return load * arm
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("power of a turning shaft"),
-    letters={"torque": "Q", "speed": r"\omega"},
     result=r"P",
     valid={"speed": ("0 rpm", None)},
     title="Power from torque",
@@ -152,13 +142,7 @@ def engine_power_from_torque(torque: Torque, speed: RotationRate) -> Power:
     return torque * speed
 
 
-@formula(
-    source=sources.DEFINITION.at("power of a turning shaft"),
-    letters={"power": "P", "speed": r"\omega"},
-    result=r"Q",
-    valid={"speed": ("1 rpm", None)},
-    title="Torque from power",
-)
+@_formula(source=sources.DEFINITION.at("power of a turning shaft"), result=r"Q", title="Torque from power")
 def engine_torque(power: Power, speed: RotationRate) -> Torque:
     """Torque of a shaft that carries a power.
 
@@ -194,13 +178,7 @@ def engine_torque(power: Power, speed: RotationRate) -> Torque:
     return power / speed
 
 
-@formula(
-    source=sources.DEFINITION.at("mean effective pressure"),
-    letters={"power": "P", "displacement": "V_d", "speed": r"\omega", "turns_per_cycle": "k"},
-    result=r"p_e",
-    valid={"speed": ("1 rpm", None), "turns_per_cycle": frozenset({"2", "1"})},
-    title="Brake mean effective pressure",
-)
+@_formula(source=sources.DEFINITION.at("mean effective pressure"), result=r"p_e", title="Brake mean effective pressure")
 def brake_mean_effective_pressure(
     power: Power, displacement: Volume, speed: RotationRate, turns_per_cycle: Ratio = "2"
 ) -> Stress:
@@ -243,9 +221,8 @@ def brake_mean_effective_pressure(
     return 2 * pi * turns_per_cycle * power / (displacement * speed)
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("specific fuel consumption"),
-    letters={"mass_flow": r"W_f", "power": "P"},
     result=r"b",
     valid={"power": ("1 W", None)},
     title="Specific fuel consumption",

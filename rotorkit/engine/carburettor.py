@@ -9,27 +9,29 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.atmosphere.standard import AIR_GAS_CONSTANT, HEAT_CAPACITY_RATIO
 from rotorkit.engine.fuel import jet_diameter
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.functions import pi, sqrt
 from rotorkit.quantities import Density, GaugePressure, Length, MassFlow, Pressure, Ratio, Speed, Temperature
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "air_density_at",
-    "air_fuel_ratio",
-    "air_fuel_ratio_behind_filter",
-    "air_speed_that_lifts_fuel",
-    "depression_for_jet_flow",
-    "throat_density",
-    "throat_diameter",
-    "throat_diameter_for_depression",
-    "throat_pressure",
-]
-
 SIMPLE = sources.GUPTA_ENGINES.at("chapter 9, simple carburettor")
 
+_formula = nomenclature(
+    letters={
+        "pressure": "p_1", "temperature": "T_1", "speed": "v", "velocity_coefficient": "C_v", "throat": "p_2",
+        "mass_flow": r"W_a", "density": r"\rho", "coefficient": "C_a", "depression": r"\Delta p", "diameter": "d",
+        "lip": "z", "fuel_density": r"\rho_f", "air_density": r"\rho_a", "throat_coefficient": "C_a", "jet": "d",
+        "jet_coefficient": "C_f", "ratio": "A/F_0", "drop": r"\Delta p", "filter_drop": r"\Delta p_f",
+    },
+    valid={
+        "speed": ("0 m/s", "250 m/s"), "velocity_coefficient": ("0.3", "1"), "coefficient": ("0.3", "1"),
+        "depression": ("1 Pa", None), "diameter": ("0.05 mm", "20 mm"), "throat_coefficient": ("0.3", "1"),
+        "jet_coefficient": ("0.3", "1"), "drop": ("1 Pa", None), "filter_drop": ("0 Pa", None),
+    },
+)  # fmt: skip
 
-@formula(
+
+@_formula(
     source=sources.ARITHMETIC.at("perfect gas"),
     letters={"pressure": "p", "temperature": "T"},
     result=r"\rho_a",
@@ -71,13 +73,7 @@ def air_density_at(pressure: Pressure, temperature: Temperature) -> Density:
     return pressure / (AIR_GAS_CONSTANT * temperature)
 
 
-@formula(
-    source=SIMPLE,
-    letters={"pressure": "p_1", "temperature": "T_1", "speed": "v", "velocity_coefficient": "C_v"},
-    result=r"p_2",
-    valid={"velocity_coefficient": ("0.3", "1"), "speed": ("0 m/s", "250 m/s")},
-    title="Pressure in the throat",
-)
+@_formula(source=SIMPLE, result=r"p_2", title="Pressure in the throat")
 def throat_pressure(
     pressure: Pressure, temperature: Temperature, speed: Speed, velocity_coefficient: Ratio = "1"
 ) -> Pressure:
@@ -124,12 +120,7 @@ def throat_pressure(
     ) ** (HEAT_CAPACITY_RATIO / (HEAT_CAPACITY_RATIO - 1))
 
 
-@formula(
-    source=SIMPLE,
-    letters={"pressure": "p_1", "temperature": "T_1", "throat": "p_2"},
-    result=r"\rho_2",
-    title="Density in the throat",
-)
+@_formula(source=SIMPLE, result=r"\rho_2", title="Density in the throat")
 def throat_density(pressure: Pressure, temperature: Temperature, throat: Pressure) -> Density:
     """Density of the air in the throat, expanded without loss of heat.
 
@@ -167,9 +158,8 @@ def throat_density(pressure: Pressure, temperature: Temperature, throat: Pressur
     return pressure / (AIR_GAS_CONSTANT * temperature) * (throat / pressure) ** (1 / HEAT_CAPACITY_RATIO)
 
 
-@formula(
+@_formula(
     source=SIMPLE,
-    letters={"mass_flow": r"W_a", "density": r"\rho", "speed": "v"},
     result=r"D",
     valid={"mass_flow": ("0 kg/s", None), "speed": ("0.1 m/s", None)},
     title="Throat for this flow",
@@ -211,11 +201,11 @@ def throat_diameter(mass_flow: MassFlow, density: Density, speed: Speed) -> Leng
     return sqrt(4 * mass_flow / (pi * density * speed))
 
 
-@formula(
+@_formula(
     source=SIMPLE,
-    letters={"mass_flow": r"W_a", "coefficient": "C_a", "density": r"\rho_a", "depression": r"\Delta p"},
+    letters={"density": r"\rho_a"},
     result=r"D",
-    valid={"coefficient": ("0.3", "1"), "mass_flow": ("0 kg/s", None), "depression": ("1 Pa", None)},
+    valid={"mass_flow": ("0 kg/s", None)},
     title="Throat for this depression",
 )
 def throat_diameter_for_depression(
@@ -259,11 +249,10 @@ def throat_diameter_for_depression(
     return jet_diameter(mass_flow, coefficient, density, depression)
 
 
-@formula(
+@_formula(
     source=SIMPLE,
-    letters={"mass_flow": r"W_f", "diameter": "d", "coefficient": "C_f", "density": r"\rho_f", "lip": "z"},
+    letters={"mass_flow": r"W_f", "coefficient": "C_f", "density": r"\rho_f"},
     result=r"\Delta p",
-    valid={"coefficient": ("0.3", "1"), "diameter": ("0.05 mm", "20 mm")},
     title="Depression needed",
 )
 def depression_for_jet_flow(
@@ -309,13 +298,7 @@ def depression_for_jet_flow(
     return (4 * mass_flow / (pi * coefficient * diameter**2)) ** 2 / (2 * density) + density * STANDARD_GRAVITY * lip
 
 
-@formula(
-    source=SIMPLE,
-    letters={"fuel_density": r"\rho_f", "air_density": r"\rho_a", "lip": "z", "velocity_coefficient": "C_v"},
-    result=r"v_c",
-    valid={"velocity_coefficient": ("0.3", "1"), "lip": ("0 mm", None)},
-    title="Air speed that lifts fuel",
-)
+@_formula(source=SIMPLE, result=r"v_c", valid={"lip": ("0 mm", None)}, title="Air speed that lifts fuel")
 def air_speed_that_lifts_fuel(
     fuel_density: Density, air_density: Density, lip: Length, velocity_coefficient: Ratio = "1"
 ) -> Speed:
@@ -357,22 +340,7 @@ def air_speed_that_lifts_fuel(
     return velocity_coefficient * sqrt(2 * STANDARD_GRAVITY * lip * fuel_density / air_density)
 
 
-@formula(
-    source=SIMPLE,
-    letters={
-        "throat": "D",
-        "throat_coefficient": "C_a",
-        "jet": "d",
-        "jet_coefficient": "C_f",
-        "air_density": r"\rho_a",
-        "fuel_density": r"\rho_f",
-        "depression": r"\Delta p",
-        "lip": "z",
-    },
-    result=r"A/F",
-    valid={"throat_coefficient": ("0.3", "1"), "jet_coefficient": ("0.3", "1"), "depression": ("1 Pa", None)},
-    title="Air to fuel",
-)
+@_formula(source=SIMPLE, letters={"throat": "D"}, result=r"A/F", title="Air to fuel")
 def air_fuel_ratio(
     throat: Length,
     throat_coefficient: Ratio,
@@ -435,13 +403,7 @@ def air_fuel_ratio(
     )
 
 
-@formula(
-    source=SIMPLE,
-    letters={"ratio": "A/F_0", "drop": r"\Delta p", "filter_drop": r"\Delta p_f"},
-    result=r"A/F",
-    valid={"drop": ("1 Pa", None), "filter_drop": ("0 Pa", None)},
-    title="Air to fuel behind the filter",
-)
+@_formula(source=SIMPLE, result=r"A/F", title="Air to fuel behind the filter")
 def air_fuel_ratio_behind_filter(ratio: Ratio, drop: GaugePressure, filter_drop: GaugePressure) -> Ratio:
     """Air over fuel with a filter before the throat and the float bowl vented to the free air: it grows rich.
 

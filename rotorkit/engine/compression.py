@@ -10,8 +10,6 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Constant, GaugePressure, Length, Pressure, QuantityError, Ratio
 
-__all__ = ["compression_loss", "compression_orifice", "equivalent_leak_diameter"]
-
 BORE_FROM_WHICH_THE_LARGE_ORIFICE = Constant(5 * 0.0254, "m", "B", sources.AC_43_13_1B.at("8-14, change 1"))
 SMALL_ORIFICE, LARGE_ORIFICE = 0.040 * 0.0254, 0.060 * 0.0254
 

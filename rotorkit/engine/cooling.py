@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Area,
@@ -21,21 +21,6 @@ from rotorkit.quantities import (
     VolumeFlow,
 )
 
-__all__ = [
-    "CARBON_MONOXIDE_LIMIT",
-    "air_heat_flow",
-    "air_temperature_rise",
-    "cooling_air_flow",
-    "cooling_air_speed",
-    "cooling_corrected_temperature",
-    "cooling_opening",
-    "cowl_pressure_drop",
-    "fan_flow",
-    "fan_power",
-    "fan_pressure",
-    "hottest_ambient",
-]
-
 CARBON_MONOXIDE_LIMIT = Constant(1 / 20000, "", "x_{CO}", sources.CFR_14.at("27.831(b): one part in 20,000"))
 """Carbon monoxide in the cabin, by volume: 50 parts in a million, in forward flight and in a hover in still air."""
 HOT_LAPSE = Constant(2.0 / 304.8, "K/m", "L", sources.CFR_14.at("27.1043(b): 3.6 degF each 1000 ft"))
@@ -43,12 +28,25 @@ COLDEST = Constant(216.65, "K", "T_{min}", sources.CFR_14.at("27.1043(b): -69.7 
 HORSEPOWER = Constant(745.6998715822702, "W", "hp", sources.NIST_SP_811.at("Appendix B.8"))
 AIR = sources.ARITHMETIC.at("heat carried by a stream of air")
 
+_formula = nomenclature(
+    letters={
+        "flow": "Q", "speed": "n_1", "new_speed": "n_2", "pressure": "p_1", "density_ratio": r"\sigma", "power": "P_1",
+        "drop": "p_1", "flow_ratio": "q", "flow_per_power": "q", "area": "A", "wanted_power": "P_2",
+        "wanted_speed": "v_2", "density": r"\rho", "rise": r"\Delta T", "specific_heat": "c_p", "heat": r"H",
+        "reading": "T", "ambient": "T_a", "hottest": "T_h", "factor": "k",
+    },
+    valid={
+        "new_speed": ("0 rpm", None), "density_ratio": ("0.2", "3"), "power": ("0 W", None),
+        "wanted_speed": ("0.1 m/s", None), "factor": ("0.3", "1"),
+    },
+)  # fmt: skip
 
-@formula(
+
+@_formula(
     source=sources.FAN_LAWS.at("flow"),
-    letters={"flow": "Q_1", "speed": "n_1", "new_speed": "n_2"},
+    letters={"flow": "Q_1"},
     result=r"Q_2",
-    valid={"speed": ("1 rpm", None), "new_speed": ("0 rpm", None)},
+    valid={"speed": ("1 rpm", None)},
     title="Fan flow at another speed",
 )
 def fan_flow(flow: VolumeFlow, speed: RotationRate, new_speed: RotationRate) -> VolumeFlow:
@@ -88,11 +86,10 @@ def fan_flow(flow: VolumeFlow, speed: RotationRate, new_speed: RotationRate) -> 
     return flow * new_speed / speed
 
 
-@formula(
+@_formula(
     source=sources.FAN_LAWS.at("pressure"),
-    letters={"pressure": "p_1", "speed": "n_1", "new_speed": "n_2", "density_ratio": r"\sigma"},
     result=r"p_2",
-    valid={"speed": ("1 rpm", None), "new_speed": ("0 rpm", None), "density_ratio": ("0.2", "3")},
+    valid={"speed": ("1 rpm", None)},
     title="Fan pressure at another speed",
 )
 def fan_pressure(
@@ -136,16 +133,10 @@ def fan_pressure(
     return pressure * (new_speed / speed) ** 2 * density_ratio
 
 
-@formula(
+@_formula(
     source=sources.FAN_LAWS.at("power"),
-    letters={"power": "P_1", "speed": "n_1", "new_speed": "n_2", "density_ratio": r"\sigma"},
     result=r"P_2",
-    valid={
-        "speed": ("1 rpm", None),
-        "new_speed": ("0 rpm", None),
-        "density_ratio": ("0.2", "3"),
-        "power": ("0 W", None),
-    },
+    valid={"speed": ("1 rpm", None)},
     title="Fan power at another speed",
 )
 def fan_power(power: Power, speed: RotationRate, new_speed: RotationRate, density_ratio: Ratio = "1") -> Power:
@@ -187,11 +178,9 @@ def fan_power(power: Power, speed: RotationRate, new_speed: RotationRate, densit
     return power * (new_speed / speed) ** 3 * density_ratio
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("turbulent flow through one passage"),
-    letters={"drop": "p_1", "flow_ratio": "q", "density_ratio": r"\sigma"},
     result=r"p_2",
-    valid={"density_ratio": ("0.2", "3")},
     title="Pressure drop at another flow",
 )
 def cowl_pressure_drop(drop: GaugePressure, flow_ratio: Ratio, density_ratio: Ratio = "1") -> GaugePressure:
@@ -231,9 +220,9 @@ def cowl_pressure_drop(drop: GaugePressure, flow_ratio: Ratio, density_ratio: Ra
     return drop * flow_ratio**2 / density_ratio
 
 
-@formula(
+@_formula(
     source=sources.COWLING.at("20 ft3/min for each horsepower"),
-    letters={"power": "P", "flow_per_power": "q"},
+    letters={"power": "P"},
     result=r"Q",
     valid={"power": ("0 hp", None)},
     title="Cooling air needed",
@@ -273,9 +262,8 @@ def cooling_air_flow(power: Power, flow_per_power: VolumeFlow) -> VolumeFlow:
     return power / HORSEPOWER * flow_per_power
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("flow through an area"),
-    letters={"flow": "Q", "area": "A"},
     result=r"v",
     valid={"area": ("1e-6 m^2", None)},
     title="Speed of the cooling air",
@@ -315,11 +303,11 @@ def cooling_air_speed(flow: VolumeFlow, area: Area) -> Speed:
     return flow / area
 
 
-@formula(
+@_formula(
     source=sources.COWLING.at("opening for each horsepower"),
-    letters={"area": "A_1", "power": "P_1", "speed": "v_1", "wanted_power": "P_2", "wanted_speed": "v_2"},
+    letters={"area": "A_1", "speed": "v_1"},
     result=r"A_2",
-    valid={"power": ("0.1 hp", None), "wanted_speed": ("0.1 m/s", None)},
+    valid={"power": ("0.1 hp", None)},
     title="Opening for the cooling air",
 )
 def cooling_opening(area: Area, power: Power, speed: Speed, wanted_power: Power, wanted_speed: Speed) -> Area:
@@ -363,12 +351,7 @@ def cooling_opening(area: Area, power: Power, speed: Speed, wanted_power: Power,
     return area * wanted_power / power * speed / wanted_speed
 
 
-@formula(
-    source=AIR,
-    letters={"flow": "Q", "density": r"\rho", "rise": r"\Delta T", "specific_heat": "c_p"},
-    result=r"H",
-    title="Heat in the air",
-)
+@_formula(source=AIR, result=r"H", title="Heat in the air")
 def air_heat_flow(
     flow: VolumeFlow, density: Density, rise: TemperatureDifference, specific_heat: SpecificHeat = "1006 J/(kg*K)"
 ) -> Power:
@@ -410,9 +393,8 @@ def air_heat_flow(
     return flow * density * specific_heat * rise
 
 
-@formula(
+@_formula(
     source=AIR,
-    letters={"heat": r"H", "flow": "Q", "density": r"\rho", "specific_heat": "c_p"},
     result=r"\Delta T",
     valid={"flow": ("1e-9 m^3/s", None), "density": ("0.01 kg/m^3", None)},
     title="Temperature rise of the air",
@@ -458,13 +440,7 @@ def air_temperature_rise(
     return heat / (flow * density * specific_heat)
 
 
-@formula(
-    source=sources.CFR_14.at("27.1043(c), 25.1043(d)"),
-    letters={"reading": "T", "ambient": "T_a", "hottest": "T_h", "factor": "k"},
-    result=r"T_c",
-    valid={"factor": ("0.3", "1")},
-    title="Temperature on the hottest day",
-)
+@_formula(source=sources.CFR_14.at("27.1043(c), 25.1043(d)"), result=r"T_c", title="Temperature on the hottest day")
 def cooling_corrected_temperature(
     reading: Temperature, ambient: Temperature, hottest: Temperature, factor: Ratio = "1"
 ) -> Temperature:

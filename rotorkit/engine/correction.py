@@ -15,16 +15,6 @@ from rotorkit.formula import formula, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Constant, Power, Pressure, QuantityError, Ratio, Temperature, TemperatureDifference
 
-__all__ = [
-    "METHODS",
-    "derated_power",
-    "dry_pressure",
-    "engine_power_available",
-    "full_throttle_power_sae_j1349",
-    "power_ratio_intake_heat",
-    "sae_j1349_correction_factor",
-]
-
 SAE_PRESSURE = Constant(99000.0, "Pa", "p_{SAE}", sources.SAE_J1349.at("standard dry pressure, 990 hPa"))
 SAE_TEMPERATURE = Constant(298.0, "K", "T_{SAE}", sources.SAE_J1349.at("standard temperature, 25 °C, as 298"))
 SAE_ZERO = Constant(0.15, "K", "T_z", sources.SAE_J1349.at("the formula counts 0 °C as 273, not 273.15"))

@@ -27,20 +27,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "Drop",
-    "Hottest",
-    "LeanStep",
-    "Leaned",
-    "Stretch",
-    "exhaust_peaks",
-    "hottest",
-    "ignition_drops",
-    "leaned",
-    "oil_pressure_rise",
-    "settled_stretches",
-]
-
 STEADY = 0.01
 """A fuel flow is settled where it keeps within so much of itself; steps of drawing back are larger (our own choice)."""
 STEADY_SPEED = 0.004
@@ -228,7 +214,7 @@ def _samples(run: RecordedRun, channel: str, start: Any, end: Any) -> tuple[np.n
 
 
 def _si(value: float, kind: Any) -> Any:
-    return from_si(value, required_kind(kind))
+    return from_si(value, kind)
 
 
 def _mean(run: RecordedRun, channel: str, one: Stretch) -> Measured:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.functions import cos, exp, pi, sin, sqrt
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import (
@@ -25,33 +25,8 @@ from rotorkit.quantities import (
     Time,
     Volume,
     VolumeFlow,
-    required_kind,
 )
 from rotorkit.sources.constants import STANDARD_GRAVITY
-
-__all__ = [
-    "FUEL_FLOW_FACTORS",
-    "avgas_density",
-    "fuel_flow_at_head",
-    "fuel_flow_factor",
-    "fuel_flow_from_test",
-    "fuel_flow_share",
-    "fuel_head",
-    "fuel_mass",
-    "fuel_mass_flow",
-    "fuel_needed_at_power",
-    "fuel_volume_flow",
-    "jar_shares",
-    "jar_spread",
-    "jet_diameter",
-    "jet_diameter_for_flow",
-    "jet_mass_flow",
-    "least_expansion_space",
-    "least_sump",
-    "pressure_of_head",
-    "required_fuel_flow",
-    "share_to_the_mean",
-]
 
 FUEL_FLOW_FACTORS = {"gravity": 1.5, "pump": 1.25}
 """What the system must pass, over the need at take-off power: 14 CFR 23.955 (older text). 27.955 asks for 100 % in the
@@ -63,14 +38,24 @@ REFERENCE_TEMPERATURE = Constant(288.15, "K", "T_{15}", sources.ASTM_D1250.at("1
 DRAINAGE = Constant(0.003785411784 / 16, "m^3", "V_s", sources.CFR_14.at("27.971, 1/16 US gallon"))
 ORIFICE = sources.ARITHMETIC.at("Bernoulli's equation with a flow coefficient")
 
+_formula = nomenclature(
+    letters={
+        "volume": "V", "time": "t", "power": "P", "consumption": "b", "mass_flow": r"W_f", "density": r"\rho",
+        "need": "Q", "factor": "k", "height": "h", "aft": "x", "pitch": r"\theta", "flow": "Q", "asked": r"Q_{req}",
+        "head": "h_1", "new_head": "h_2", "diameter": "d", "coefficient": "C", "drop": r"\Delta p", "flow_ratio": "q",
+        "drop_ratio": "k", "temperature": "T", "at_15": r"\rho_{15}", "capacity": "V", "mean": r"V_{mean}",
+        "share": "q",
+    },
+    valid={
+        "time": ("0.1 s", None), "power": ("0 hp", None), "factor": ("1", "3"), "pitch": ("-60 deg", "60 deg"),
+        "asked": ("1e-12 m^3/s", None), "head": ("1 mm", None), "new_head": ("0 mm", None), "coefficient": ("0.3", "1"),
+        "drop": ("0 Pa", None), "flow_ratio": ("0.01", None), "drop_ratio": ("0.01", None),
+        "temperature": ("-50 degC", "90 degC"), "at_15": ("653 kg/m^3", "770 kg/m^3"), "share": ("0.01", None),
+    },
+)  # fmt: skip
 
-@formula(
-    source=sources.DEFINITION.at("flow"),
-    letters={"volume": "V", "time": "t"},
-    result=r"Q",
-    valid={"time": ("0.1 s", None)},
-    title="Fuel flow measured",
-)
+
+@_formula(source=sources.DEFINITION.at("flow"), result=r"Q", title="Fuel flow measured")
 def fuel_flow_from_test(volume: Volume, time: Time) -> VolumeFlow:
     """Volume flow of the fuel system, caught in a measuring can.
 
@@ -107,13 +92,7 @@ def fuel_flow_from_test(volume: Volume, time: Time) -> VolumeFlow:
     return volume / time
 
 
-@formula(
-    source=sources.DEFINITION.at("specific fuel consumption"),
-    letters={"power": "P", "consumption": "b"},
-    result=r"W_f",
-    valid={"power": ("0 hp", None)},
-    title="Fuel needed",
-)
+@_formula(source=sources.DEFINITION.at("specific fuel consumption"), result=r"W_f", title="Fuel needed")
 def fuel_needed_at_power(power: Power, consumption: SpecificFuelConsumption) -> MassFlow:
     """Mass flow of fuel an engine burns at a power.
 
@@ -150,9 +129,8 @@ def fuel_needed_at_power(power: Power, consumption: SpecificFuelConsumption) -> 
     return power * consumption
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("density"),
-    letters={"mass_flow": r"W_f", "density": r"\rho"},
     result=r"Q",
     valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
     title="Fuel flow by volume",
@@ -192,13 +170,7 @@ def fuel_volume_flow(mass_flow: MassFlow, density: Density) -> VolumeFlow:
     return mass_flow / density
 
 
-@formula(
-    source=sources.CFR_14.at("23.955 (older text)"),
-    letters={"need": "Q", "factor": "k"},
-    result=r"Q_{req}",
-    valid={"factor": ("1", "3")},
-    title="Fuel flow required",
-)
+@_formula(source=sources.CFR_14.at("23.955 (older text)"), result=r"Q_{req}", title="Fuel flow required")
 def required_fuel_flow(need: VolumeFlow, factor: Ratio) -> VolumeFlow:
     """What the fuel system must pass: the need at take-off power times the rules' factor.
 
@@ -235,12 +207,7 @@ def required_fuel_flow(need: VolumeFlow, factor: Ratio) -> VolumeFlow:
     return need * factor
 
 
-@formula(
-    source=sources.ARITHMETIC.at("a liquid at rest"),
-    letters={"density": r"\rho", "height": "h"},
-    result=r"p",
-    title="Pressure of the head",
-)
+@_formula(source=sources.ARITHMETIC.at("a liquid at rest"), result=r"p", title="Pressure of the head")
 def pressure_of_head(density: Density, height: Length) -> GaugePressure:
     """Pressure of a head of liquid at rest: also turns a reading of a water gauge into pressure.
 
@@ -276,11 +243,10 @@ def pressure_of_head(density: Density, height: Length) -> GaugePressure:
     return density * STANDARD_GRAVITY * height
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("two points turned together"),
-    letters={"height": "z", "aft": "x", "pitch": r"\theta"},
+    letters={"height": "z"},
     result=r"h",
-    valid={"pitch": ("-60 deg", "60 deg")},
     title="Head at this attitude",
 )
 def fuel_head(height: Length, aft: Length, pitch: Angle) -> Length:
@@ -320,9 +286,8 @@ def fuel_head(height: Length, aft: Length, pitch: Angle) -> Length:
     return height * cos(pitch) - aft * sin(pitch)
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("density"),
-    letters={"flow": "Q", "density": r"\rho"},
     result=r"W_f",
     valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
     title="Fuel flow by mass",
@@ -362,13 +327,7 @@ def fuel_mass_flow(flow: VolumeFlow, density: Density) -> MassFlow:
     return flow * density
 
 
-@formula(
-    source=sources.DEFINITION.at("share"),
-    letters={"flow": "Q", "asked": r"Q_{req}"},
-    result=r"q",
-    valid={"asked": ("1e-12 m^3/s", None)},
-    title="Flow over what is asked",
-)
+@_formula(source=sources.DEFINITION.at("share"), result=r"q", title="Flow over what is asked")
 def fuel_flow_share(flow: VolumeFlow, asked: VolumeFlow) -> Ratio:
     """A flow over the one required.
 
@@ -404,9 +363,8 @@ def fuel_flow_share(flow: VolumeFlow, asked: VolumeFlow) -> Ratio:
     return flow / asked
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("density"),
-    letters={"volume": "V", "density": r"\rho"},
     result=r"m",
     valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
     title="Mass of the fuel",
@@ -446,11 +404,10 @@ def fuel_mass(volume: Volume, density: Density) -> Mass:
     return volume * density
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("turbulent flow under a head"),
-    letters={"flow": "Q_1", "head": "h_1", "new_head": "h_2"},
+    letters={"flow": "Q_1"},
     result=r"Q_2",
-    valid={"head": ("1 mm", None), "new_head": ("0 mm", None)},
     title="Flow at another head",
 )
 def fuel_flow_at_head(flow: VolumeFlow, head: Length, new_head: Length) -> VolumeFlow:
@@ -491,13 +448,7 @@ def fuel_flow_at_head(flow: VolumeFlow, head: Length, new_head: Length) -> Volum
     return flow * sqrt(new_head / head)
 
 
-@formula(
-    source=ORIFICE,
-    letters={"diameter": "d", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
-    result=r"W",
-    valid={"coefficient": ("0.3", "1"), "diameter": ("0.05 mm", "20 mm"), "drop": ("0 Pa", None)},
-    title="Flow through the jet",
-)
+@_formula(source=ORIFICE, result=r"W", valid={"diameter": ("0.05 mm", "20 mm")}, title="Flow through the jet")
 def jet_mass_flow(diameter: Length, coefficient: Ratio, density: Density, drop: GaugePressure) -> MassFlow:
     """Mass flow of fuel through a jet or nozzle.
 
@@ -537,11 +488,11 @@ def jet_mass_flow(diameter: Length, coefficient: Ratio, density: Density, drop: 
     return coefficient * pi / 4 * diameter**2 * sqrt(2 * density * drop)
 
 
-@formula(
+@_formula(
     source=ORIFICE,
-    letters={"mass_flow": r"W", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
+    letters={"mass_flow": r"W"},
     result=r"d",
-    valid={"coefficient": ("0.3", "1"), "mass_flow": ("0 kg/s", None), "drop": ("1 Pa", None)},
+    valid={"mass_flow": ("0 kg/s", None), "drop": ("1 Pa", None)},
     title="Jet for this flow",
 )
 def jet_diameter(mass_flow: MassFlow, coefficient: Ratio, density: Density, drop: GaugePressure) -> Length:
@@ -583,13 +534,7 @@ def jet_diameter(mass_flow: MassFlow, coefficient: Ratio, density: Density, drop
     return sqrt(4 * mass_flow / (pi * coefficient * sqrt(2 * density * drop)))
 
 
-@formula(
-    source=ORIFICE,
-    letters={"diameter": "d_1", "flow_ratio": "q", "drop_ratio": "k"},
-    result=r"d_2",
-    valid={"flow_ratio": ("0.01", None), "drop_ratio": ("0.01", None)},
-    title="Jet to fit",
-)
+@_formula(source=ORIFICE, letters={"diameter": "d_1"}, result=r"d_2", title="Jet to fit")
 def jet_diameter_for_flow(diameter: Length, flow_ratio: Ratio, drop_ratio: Ratio = "1") -> Length:
     """Bore of the jet to fit, from one that is fitted: flow goes with the bore's square and the root of the drop.
 
@@ -627,13 +572,7 @@ def jet_diameter_for_flow(diameter: Length, flow_ratio: Ratio, drop_ratio: Ratio
     return diameter * sqrt(flow_ratio / sqrt(drop_ratio))
 
 
-@formula(
-    source=sources.ASTM_D1250.at("table 54B"),
-    letters={"temperature": "T", "at_15": r"\rho_{15}"},
-    result=r"\rho",
-    valid={"temperature": ("-50 degC", "90 degC"), "at_15": ("653 kg/m^3", "770 kg/m^3")},
-    title="Density of the fuel",
-)
+@_formula(source=sources.ASTM_D1250.at("table 54B"), result=r"\rho", title="Density of the fuel")
 def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> Density:
     """Density of gasoline at a temperature, from its density at 15 °C.
 
@@ -679,7 +618,7 @@ def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> De
     )
 
 
-@formula(source=sources.CFR_14.at("27.969"), letters={"capacity": "V"}, result=r"V_e", title="Least expansion space")
+@_formula(source=sources.CFR_14.at("27.969"), result=r"V_e", title="Least expansion space")
 def least_expansion_space(capacity: Volume) -> Volume:
     """Space that must stay free above the fuel: two per cent of the tank.
 
@@ -713,12 +652,7 @@ def least_expansion_space(capacity: Volume) -> Volume:
     return 0.02 * capacity
 
 
-@formula(
-    source=sources.DEFINITION.at("share"),
-    letters={"volume": "V", "mean": r"V_{mean}"},
-    result=r"q",
-    title="Share of the mean",
-)
+@_formula(source=sources.DEFINITION.at("share"), result=r"q", title="Share of the mean")
 def jar_share(volume: Volume, mean: Volume) -> Ratio:
     """A jar's volume over the mean of all jars.
 
@@ -754,13 +688,7 @@ def jar_share(volume: Volume, mean: Volume) -> Ratio:
     return volume / mean
 
 
-@formula(
-    source=sources.DEFINITION.at("share"),
-    letters={"share": "q"},
-    result=r"q_2",
-    valid={"share": ("0.01", None)},
-    title="Flow to be had over what it gives",
-)
+@_formula(source=sources.DEFINITION.at("share"), result=r"q_2", title="Flow to be had over what it gives")
 def share_to_the_mean(share: Ratio) -> Ratio:
     """The factor that brings a nozzle's flow to the mean of all.
 
@@ -823,7 +751,7 @@ def least_sump(capacity: Any) -> Measured:
     ('0.0625 gal', '0.100 gal')
     """
     held = measured(capacity, Volume, "capacity")
-    return max(held * 0.0025, Measured(float(DRAINAGE), required_kind(Volume)), key=lambda one: float(one.si))
+    return max(held * 0.0025, Measured(float(DRAINAGE), Volume), key=lambda one: float(one.si))
 
 
 def fuel_flow_factor(system: str) -> float:

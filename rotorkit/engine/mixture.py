@@ -13,8 +13,6 @@ import numpy as np
 from rotorkit.judging.measured import Measured, Origin, measured, propagate_together, recently
 from rotorkit.quantities import QuantityError, Temperature, VolumeFlow, required_kind
 
-__all__ = ["Peak", "exhaust_peak"]
-
 MOST_USED = 5
 """So many points about the hottest are used: further off the curve is no parabola."""
 

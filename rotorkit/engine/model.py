@@ -16,8 +16,6 @@ from rotorkit.engine.power_table import PowerTable
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, QuantityError, Ratio, TemperatureDifference
 
-__all__ = ["EngineModel", "engine_model"]
-
 
 @dataclass(frozen=True)
 class EngineModel:

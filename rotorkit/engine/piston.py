@@ -9,42 +9,25 @@ from __future__ import annotations
 import math
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.contract import contract
 from rotorkit.formula.functions import acos, asin, cos, sin, sqrt
 from rotorkit.quantities import Acceleration, Angle, Length, QuantityError, Ratio, RotationRate, Speed, Volume
-
-__all__ = [
-    "angle_of_arc",
-    "angle_of_greatest_piston_speed",
-    "angle_of_zero_piston_acceleration",
-    "arc_on_disc",
-    "crank_angle",
-    "crank_angle_before_top_offset",
-    "cylinder_volume",
-    "piston_acceleration",
-    "piston_acceleration_two_terms",
-    "piston_speed",
-    "piston_speed_two_terms",
-    "piston_travel",
-    "piston_travel_offset",
-    "timing_from_disc",
-    "true_top_dead_centre",
-    "true_top_dead_centre_offset",
-]
 
 SLIDER_CRANK = sources.ARITHMETIC.at("geometry of crank and connecting rod")
 STROKE = ("1 mm", "1 m")
 ROD = ("2 mm", "5 m")
 
+_formula = nomenclature(
+    letters={
+        "stroke": "s", "rod": "l", "angle": r"\theta", "travel": "x", "swept": "V_s", "compression_ratio": "r",
+        "speed": r"\omega", "radius": "R", "arc": "b",
+    },
+    valid={"rod": ROD, "compression_ratio": ("1.5", "30")},
+)  # fmt: skip
 
-@formula(
-    source=SLIDER_CRANK,
-    letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
-    result=r"x",
-    valid={"stroke": STROKE, "rod": ROD},
-    title="Piston travel from top dead centre",
-)
+
+@_formula(source=SLIDER_CRANK, result=r"x", valid={"stroke": STROKE}, title="Piston travel from top dead centre")
 def piston_travel(stroke: Length, rod: Length, angle: Angle) -> Length:
     """How far the piston is below its highest position with the crank at an angle from top dead centre: exact.
 
@@ -183,11 +166,10 @@ def crank_angle_before_top_offset(stroke: Length, rod: Length, offset: Length, t
     return math.asin(offset / (rod + radius)) - math.asin(offset / to_pin) + math.acos(min(1.0, cosine))
 
 
-@formula(
+@_formula(
     source=SLIDER_CRANK,
-    letters={"stroke": "s", "rod": "l", "travel": "x"},
     result=r"\theta",
-    valid={"stroke": STROKE, "rod": ROD, "travel": ("0 mm", "1 m")},
+    valid={"stroke": STROKE, "travel": ("0 mm", "1 m")},
     title="Crank angle from top dead centre",
 )
 def crank_angle(stroke: Length, rod: Length, travel: Length) -> Angle:
@@ -230,13 +212,7 @@ def crank_angle(stroke: Length, rod: Length, travel: Length) -> Angle:
     )
 
 
-@formula(
-    source=sources.DEFINITION.at("compression ratio"),
-    letters={"swept": "V_s", "compression_ratio": "r", "stroke": "s", "travel": "x"},
-    result=r"V",
-    valid={"compression_ratio": ("1.5", "30")},
-    title="Volume above the piston",
-)
+@_formula(source=sources.DEFINITION.at("compression ratio"), result=r"V", title="Volume above the piston")
 def cylinder_volume(swept: Volume, compression_ratio: Ratio, stroke: Length, travel: Length) -> Volume:
     """Volume above the piston at a travel: the combustion chamber and what the piston has left free.
 
@@ -276,13 +252,7 @@ def cylinder_volume(swept: Volume, compression_ratio: Ratio, stroke: Length, tra
     return swept / (compression_ratio - 1) + swept * travel / stroke
 
 
-@formula(
-    source=SLIDER_CRANK,
-    letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
-    result=r"v",
-    valid={"stroke": STROKE, "rod": ROD},
-    title="Piston speed",
-)
+@_formula(source=SLIDER_CRANK, result=r"v", valid={"stroke": STROKE}, title="Piston speed")
 def piston_speed(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Speed:
     """Speed of the piston, exact; downward positive for an angle after top dead centre.
 
@@ -324,11 +294,10 @@ def piston_speed(stroke: Length, rod: Length, angle: Angle, speed: RotationRate)
     )
 
 
-@formula(
+@_formula(
     source=sources.KHURMI_GUPTA.at("chapter 15"),
-    letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"v",
-    valid={"stroke": STROKE, "rod": ROD},
+    valid={"stroke": STROKE},
     title="Piston speed, by two terms",
 )
 def piston_speed_two_terms(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Speed:
@@ -370,13 +339,7 @@ def piston_speed_two_terms(stroke: Length, rod: Length, angle: Angle, speed: Rot
     return speed * stroke / 2 * (sin(angle) + stroke / 2 / rod * sin(2 * angle) / 2)
 
 
-@formula(
-    source=SLIDER_CRANK,
-    letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
-    result=r"a",
-    valid={"stroke": STROKE, "rod": ROD},
-    title="Piston acceleration",
-)
+@_formula(source=SLIDER_CRANK, result=r"a", valid={"stroke": STROKE}, title="Piston acceleration")
 def piston_acceleration(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Acceleration:
     """Acceleration of the piston, exact; downward positive, so greatest at top dead centre.
 
@@ -425,11 +388,10 @@ def piston_acceleration(stroke: Length, rod: Length, angle: Angle, speed: Rotati
     )
 
 
-@formula(
+@_formula(
     source=sources.KHURMI_GUPTA.at("chapter 15"),
-    letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"a",
-    valid={"stroke": STROKE, "rod": ROD},
+    valid={"stroke": STROKE},
     title="Piston acceleration, by two terms",
 )
 def piston_acceleration_two_terms(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Acceleration:
@@ -471,11 +433,10 @@ def piston_acceleration_two_terms(stroke: Length, rod: Length, angle: Angle, spe
     return speed**2 * stroke / 2 * (cos(angle) + stroke / 2 / rod * cos(2 * angle))
 
 
-@formula(
+@_formula(
     source=sources.KHURMI_GUPTA.at("chapter 15"),
-    letters={"stroke": "s", "rod": "l"},
     result=r"\theta_0",
-    valid={"stroke": STROKE, "rod": ROD},
+    valid={"stroke": STROKE},
     title="Angle of no piston acceleration, by two terms",
 )
 def angle_of_zero_piston_acceleration(stroke: Length, rod: Length) -> Angle:
@@ -513,12 +474,7 @@ def angle_of_zero_piston_acceleration(stroke: Length, rod: Length) -> Angle:
     return acos((sqrt((rod / (stroke / 2)) ** 2 + 8) - rod / (stroke / 2)) / 4)
 
 
-@formula(
-    source=sources.DEFINITION.at("arc of a circle"),
-    letters={"radius": "R", "angle": r"\theta"},
-    result=r"b",
-    title="Arc on the disc",
-)
+@_formula(source=sources.DEFINITION.at("arc of a circle"), result=r"b", title="Arc on the disc")
 def arc_on_disc(radius: Length, angle: Angle) -> Length:
     """Length along the rim of a flywheel, fan or disc that stands for an angle: where to make the mark.
 
@@ -554,12 +510,7 @@ def arc_on_disc(radius: Length, angle: Angle) -> Length:
     return radius * angle
 
 
-@formula(
-    source=sources.DEFINITION.at("arc of a circle"),
-    letters={"radius": "R", "arc": "b"},
-    result=r"\theta",
-    title="Angle of the arc",
-)
+@_formula(source=sources.DEFINITION.at("arc of a circle"), result=r"\theta", title="Angle of the arc")
 def angle_of_arc(radius: Length, arc: Length) -> Angle:
     """The crank angle that an arc along the rim stands for: the inverse of `arc_on_disc`.
 

@@ -15,8 +15,6 @@ from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar
 from rotorkit.engine.correction import METHODS
 from rotorkit.engine.model import EngineModel
 
-__all__ = ["EngineOnTheDay", "power_in", "scaled_to"]
-
 LOWEST, HIGHEST, HEIGHTS = -4000.0, 10900.0, 150
 """Pressure altitudes between which the day's air is known here, m, and into how many the range is divided."""
 

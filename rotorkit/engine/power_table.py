@@ -11,8 +11,6 @@ from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Kind, Length, Power, QuantityError, RotationRate, from_si, required_kind, say
 from rotorkit.quantities.pint_inside import is_quantity
 
-__all__ = ["PowerTable"]
-
 _LENGTH = required_kind(Length)
 _POWER = required_kind(Power)
 _RATE = required_kind(RotationRate)

@@ -34,8 +34,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 
-__all__ = ["CHANNELS", "BadCell", "Column", "RecordedRun", "has_columns", "read_run"]
-
 CHANNELS: dict[str, Any] = {
     "engine_speed": RotationRate,
     "rotor_speed": RotationRate,

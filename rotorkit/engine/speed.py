@@ -7,8 +7,6 @@ import numpy as np
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, QuantityError, RotationRate
 
-__all__ = ["power_at_engine_speed"]
-
 
 @contract
 def power_at_engine_speed(rated_power: Power, speed: RotationRate, rated_speed: RotationRate) -> Power:

@@ -36,8 +36,6 @@ LIMITS_READ = "limits-read"
 
 LONGEST_NAME = 200
 
-__all__ = ["LONGEST_NAME", "READINGS_FILE", "Check", "Folder", "name_fault"]
-
 
 def name_fault(name: str) -> str:
     """What is wrong with the name of a check; empty where nothing is. By its name a check is picked, saved and found

@@ -11,8 +11,6 @@ from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Row, Sheet, SheetError, fields_of
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["as_typed", "same_readings"]
-
 
 def as_typed(readings: Mapping[str, Any]) -> dict[str, Any]:
     """Readings as trimmed text, without empty fields and without rows in which nothing stands."""

@@ -18,8 +18,6 @@ from rotorkit.folder.notebooks import WorkFolderError, copy_notebook, rename_whe
 from rotorkit.sheets.base import Field, Row, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["WorkFolderError", "blank_aircraft", "blank_readings", "make_folder"]
-
 _PACKAGE = Path(__file__).resolve().parent.parent
 _WIDTH = 100
 DEMO_RECORDING = "hover_cabin.csv"

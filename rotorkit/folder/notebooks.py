@@ -17,22 +17,6 @@ from typing import Any
 from rotorkit.edges.received import bytes_of
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = [
-    "FIRST_NOTEBOOK",
-    "Origin",
-    "Renewed",
-    "WorkFolderError",
-    "as_shipped",
-    "copy_notebook",
-    "keep_apart_name",
-    "origin_of",
-    "rename_where_free",
-    "renew_notebooks",
-    "shipped_notebooks",
-    "source_hash",
-    "unused_name",
-]
-
 FIRST_NOTEBOOK = "home.ipynb"
 SHIPPED_AS = "shipped_as"
 """The key in a shipped notebook's metadata that holds the hash of its cells as they were shipped."""

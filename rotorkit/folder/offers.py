@@ -24,7 +24,6 @@ from rotorkit.sheets.catalogue import sheet_type
 if TYPE_CHECKING:
     from rotorkit.sheets.performance.pedal_stops import RiggedStops
 
-__all__ = ["Offer", "figures_offered", "rigged_stops", "sheets_asked", "text_of_figure"]
 
 ONE_THING = ("rotors", "cables", "push-pull tubes", "belts", "shafts")
 """Choices of what a job is done on: another of them is another thing, and its readings are no readings of this one."""

@@ -9,8 +9,6 @@ from pathlib import Path
 
 from rotorkit.edges.visible import in_a_line
 
-__all__ = ["TableHead", "tables_in"]
-
 _ENDINGS = (".csv", ".txt", ".tsv", ".dat")
 _LINES, _LETTERS, _MOST = 3, 4_000, 20
 _PARTED = {",": ",", ";": ";", "\t": "tab"}

@@ -19,8 +19,6 @@ from rotorkit.folder.checks import Check
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.forms import as_typed, same_readings
 
-__all__ = ["DRAFT", "NOTHING", "READINGS", "RECORD", "Saved", "Standing", "which_stands"]
-
 DRAFT = "draft"
 RECORD = "record"
 READINGS = "readings file"

@@ -20,7 +20,6 @@ from rotorkit.sheets.base import Outcome, Sheet
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = ["Workings"]
 
 MOST = 200
 """So many outcomes are kept; of more the one that was asked for longest ago goes first."""

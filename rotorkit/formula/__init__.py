@@ -1,6 +1,6 @@
 """Formulas: a relation written once, for its value, uncertainty, worked calculation, inverse and exercise."""
 
-from rotorkit.formula.core import REGISTERED, Formula, formula
+from rotorkit.formula.core import REGISTERED, Formula, formula, nomenclature
 from rotorkit.formula.dimensions import dimension_error
 from rotorkit.formula.functions import absolute, acos, asin, atan, cos, exp, log, pi, sin, sqrt, tan
 from rotorkit.formula.worked import Line, Worked
@@ -19,6 +19,7 @@ __all__ = [
     "exp",
     "formula",
     "log",
+    "nomenclature",
     "pi",
     "sin",
     "sqrt",

@@ -14,7 +14,7 @@ from rotorkit.formula.notation import latex_letter
 from rotorkit.formula.tabled import TableGiven, is_column
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
 from rotorkit.judging.measured import Measured, combine
-from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
+from rotorkit.quantities import Kind, QuantityError, from_si, say
 from rotorkit.sources import Citation
 
 REGISTERED: list[Formula] = []
@@ -42,8 +42,7 @@ class Formula:
         functools.update_wrapper(self, function)
         self.name, self.citation = function.__name__, source
         self.title = title or self.name.replace("_", " ").strip().capitalize()
-        code = function.__code__
-        names = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+        names = _names(function)
         if set(names) - set(letters) or set(shown or {}) - {*names, "result"} or set(valid or {}) - set(names):
             raise TypeError(f"{self.name}: letters must name {', '.join(names)}; shown and valid nothing besides")
         self.contract = Contract(function, valid)
@@ -257,4 +256,35 @@ def formula(
     return make
 
 
-__all__ = ["REGISTERED", "Formula", "formula", "kind_of"]
+def _names(function: Callable[..., Any]) -> tuple[str, ...]:
+    """The names of a function's arguments, in order."""
+    code = function.__code__
+    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+
+
+def nomenclature(
+    *,
+    letters: Mapping[str, str],
+    valid: Bounds | None = None,
+    shown: Mapping[str, tuple[str, str]] | None = None,
+) -> Callable[..., Callable[[Callable[..., Any]], Formula]]:
+    """`formula` for the relations of one file: what is alike wherever an argument of a name occurs is said once.
+
+    Arguments: letters, valid and shown of all these arguments, as for `formula`. What it gives back is called as
+    `formula` is; a relation takes what is said here of its own arguments, and what it says itself stands instead.
+    Raises `TypeError` where valid or shown names an argument without a letter here.
+    """
+    if stray := {*(valid or {}), *(shown or {})} - set(letters):
+        raise TypeError(f"nomenclature: there is no letter for {', '.join(sorted(stray))}")
+    tables: dict[str, Mapping[str, Any]] = {"letters": letters, "valid": valid or {}, "shown": shown or {}}
+
+    def relation(*, source: Citation, result: str, title: str | None = None, **own: Any) -> Any:
+        def make(function: Callable[..., Any]) -> Formula:
+            names = _names(function)
+            usual = {what: {name: table[name] for name in names if name in table} for what, table in tables.items()}
+            said = {what: {**of_file, **own.get(what, {})} for what, of_file in usual.items()}
+            return formula(source=source, result=result, title=title, **{**own, **said})(function)
+
+        return make
+
+    return relation

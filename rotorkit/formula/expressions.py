@@ -15,20 +15,6 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-__all__ = [
-    "Add",
-    "Expression",
-    "Mul",
-    "Number",
-    "PiNumber",
-    "Pow",
-    "Symbol",
-    "applied",
-    "expression_of",
-    "in_sympy",
-    "put_in",
-]
-
 
 class Expression:
     """One part of a body: what it is made of, and the letters in it."""

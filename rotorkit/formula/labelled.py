@@ -15,8 +15,6 @@ from rotorkit.formula.contract import Contract, si_of
 from rotorkit.formula.tabled import scaled
 from rotorkit.quantities import Kind, QuantityError
 
-__all__ = ["apply_labelled", "is_labelled", "labelled", "si_labelled"]
-
 
 def is_labelled(value: Any) -> bool:
     """Whether a value is an xarray DataArray; xarray is not imported to tell."""

@@ -8,8 +8,6 @@ from rotorkit.formula.contract import Contract
 from rotorkit.quantities import Kind
 from rotorkit.sources import Citation
 
-__all__ = ["Relation"]
-
 
 class Relation(Protocol):
     """A formula, as what works it out, turns it round and checks its dimensions sees it."""

@@ -17,18 +17,6 @@ from rotorkit.quantities import QuantityError, Reading, display_system, from_si,
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
-__all__ = [
-    "AGREEING",
-    "AGREES",
-    "DIFFERS",
-    "DIFFERS_LITTLE",
-    "WITHIN_READINGS",
-    "Agreement",
-    "compare_by_hand",
-    "near_to",
-    "says_the_same",
-]  # fmt: skip
-
 AGREES = "agrees"
 DIFFERS_LITTLE = "differs by less than the readings' ±"
 DIFFERS = "does not agree"

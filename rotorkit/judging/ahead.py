@@ -12,8 +12,6 @@ from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, coverage_factor
 from rotorkit.quantities import QuantityError
 
-__all__ = ["FEWEST", "Ahead", "looking_ahead"]
-
 FEWEST = 4
 """So many times are needed: three make a line with one degree of freedom, whose scatter nobody knows (our own choice).
 """

@@ -31,8 +31,6 @@ from rotorkit.quantities.pint_inside import is_quantity, units_of
 from rotorkit.quantities.registry import si_units
 from rotorkit.quantities.saying import smaller_unit, unit_text
 
-__all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "UNDONE", "WORDS", "Limit", "Verdict", "worst"]
-
 IN_LIMITS = "in limits"
 OUT_OF_LIMITS = "out of limits"
 TOO_CLOSE = "too close to call"

@@ -34,20 +34,6 @@ from rotorkit.quantities import (
 from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.saying import unit_of_size
 
-__all__ = [
-    "COVERAGE",
-    "BudgetRow",
-    "Measured",
-    "Origin",
-    "combined_by_uncertainty",
-    "coverage_factor",
-    "difference_si",
-    "largest_less_smallest",
-    "mean_of",
-    "measured",
-    "recently",
-]
-
 COVERAGE = 2.0
 """The coverage factor k of every expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.3)."""
 

@@ -59,6 +59,10 @@ def _load_jupyter_server_extension(server: Any) -> None:
     # Each page that opens would ask whether JupyterLab is to be built anew, which starts Node where there is one, just
     # when a form is waited for. Nothing here is ever built.
     server.web_app.settings.setdefault("page_config_data", {}).update(buildCheck=False)
+    # JupyterLab takes an extension's script for one whose name changes with what it says. A browser would run that of
+    # before an update for a year.
+    kept = server.web_app.settings.get("static_immutable_cache", [])
+    kept[:] = [place for place in kept if not place.endswith("/rotorkit/static")]
     server.web_app.add_handlers(".*$", handlers(server.web_app.settings["base_url"]))
     if hasattr(server.kernel_manager, "soon"):
         server.io_loop.add_callback(server.kernel_manager.soon, 0.0)  # the first page asks for one at once

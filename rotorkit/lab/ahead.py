@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-__all__ = ["get_ready"]
-
 
 def get_ready() -> None:
     """Load what forms need, and work one check of the demo, so that the first working of a form is its second.

@@ -12,8 +12,6 @@ from tornado import web
 
 from rotorkit.folder.notebooks import Origin, origin_of
 
-__all__ = ["LARGEST", "handlers"]
-
 LARGEST = 2_000_000
 """Letters of what a notebook's cells say, beyond which it is none of ours."""
 STARTED = secrets.token_hex(8)

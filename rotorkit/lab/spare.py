@@ -21,8 +21,6 @@ from traitlets import Bool, Float
 
 from rotorkit.lab import ENCRYPTION
 
-__all__ = ["Kernels"]
-
 READY = '__import__("rotorkit.lab.ahead").lab.ahead.get_ready()'
 GO = """import os as _os, sys as _sys
 _os.chdir({folder!r})

@@ -20,18 +20,6 @@ from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
 
-__all__ = [
-    "AXES",
-    "Envelope",
-    "Margins",
-    "PathCheck",
-    "Standing",
-    "ballast_that_brings_inside",
-    "burn_path",
-    "envelope",
-    "most_that_may_be_added",
-]
-
 AXES = {
     "arm": Length,
     "lateral arm": Length,
@@ -189,7 +177,9 @@ class Envelope:
             def of(u: float, v: float) -> float:
                 along, at = (v, u) if upright else (u, v)
                 low, high = _nearest((spans_up if upright else spans)(at), along)
-                return along - low if side < 0 else high - along
+                room = along - low if side < 0 else high - along
+                # on the edge but for the last bit of the way there
+                return 0.0 if abs(room) <= _SLACK * self._size[upright] else room
 
             if math.isnan(of(float(x.si), float(y.si))):
                 return None
@@ -231,10 +221,8 @@ class Envelope:
             own = math.sqrt(max(high + least_y - shared**2, least_y))
             flat = [(across / root, (up - shared * across / root) / own) for across, up in corners]
             distances += [_to_segment(a, b) for a, b in zip(flat, flat[1:] + flat[:1], strict=True)]
-        nearest = min(distances)
-        distance = nearest if self.contains(load) else -nearest
-        known = any(u or v for u, v in both)
-        return distance if known else math.copysign(math.inf, distance) if distance else 0.0
+        nearest = min(distances) if any(u or v for u, v in both) else math.inf
+        return nearest if self.contains(load) else -nearest
 
     def surely_contains(self, load: Loading) -> bool:
         """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
@@ -535,7 +523,7 @@ def most_that_may_be_added(
     end = load.added(("added", most, arm, lateral_arm))
     checks = [one.path(load, end) for one in envelopes]
     part = min((1.0 if one.leaves_at is None else one.leaves_at for one in checks), default=1.0)
-    return Measured(float(most.si) * part, required_kind(Mass))
+    return Measured(float(most.si) * part, Mass)
 
 
 def ballast_that_brings_inside(
@@ -587,7 +575,7 @@ def ballast_that_brings_inside(
 
     def surely(mass: float) -> bool:
         here, there = (
-            one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
+            one.added(("ballast", Measured(mass, MassDifference), arm, lateral_arm)) if mass else one
             for one in (start, end)
         )
         if not all(one.path(here, there).inside for one in envelopes):  # quick, and often all that is needed
@@ -595,7 +583,7 @@ def ballast_that_brings_inside(
         return all(one.standing(here, there).word == IN_LIMITS for one in envelopes)
 
     if surely(0.0):
-        return Measured(0.0, required_kind(Mass))
+        return Measured(0.0, Mass)
     low = 0.0
     for step in range(1, 65):
         high = float(most.si) * step / 64
@@ -603,6 +591,6 @@ def ballast_that_brings_inside(
             for _ in range(24):
                 middle = (low + high) / 2
                 low, high = (low, middle) if surely(middle) else (middle, high)
-            return Measured(high, required_kind(Mass))
+            return Measured(high, Mass)
         low = high
     return None

@@ -8,23 +8,9 @@ stand for either. A mass that comes off is negative where a change is asked for.
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.functions import atan, tan
 from rotorkit.quantities import Angle, Constant, Length, Mass, MassDifference, MassMoment, Power
-
-__all__ = [
-    "ballast_mass",
-    "centre_of_gravity",
-    "centre_of_gravity_after_change",
-    "centre_of_gravity_change_by_shift",
-    "centre_of_gravity_levelled",
-    "hang_angle",
-    "height_of_centre_of_gravity",
-    "mass_moment",
-    "mass_to_shift",
-    "minimum_fuel_for_forward_check",
-    "net_mass",
-]
 
 FORWARD_CHECK_FUEL = Constant(
     0.5 * 0.45359237 / 745.6998715822702, "kg/W", "f", sources.AC_43_13_1B.at("chapter 10, minimum fuel: 1/12 gal/hp")
@@ -32,8 +18,18 @@ FORWARD_CHECK_FUEL = Constant(
 """One twelfth of a gallon for each horsepower of maximum-except-take-off power, at 6 lb/gal: half a pound."""
 STATICS = sources.ARITHMETIC.at("a mass acts at its centre (statics)")
 
+_formula = nomenclature(
+    letters={
+        "mass": "m", "arm": "x", "moment": "M", "reading": "W", "tare": "t", "apparent": "x_a", "height": "h",
+        "tilt": r"\theta", "second_apparent": "x_2", "second_tilt": r"\theta_2", "change": r"\Delta m",
+        "change_arm": "a", "shifted": "w", "from_arm": "a_1", "to_arm": "a_2", "wanted": "x_w", "ballast_arm": "x_b",
+        "offset": "e", "power": "P",
+    },
+    valid={"power": ("0 hp", None)},
+)  # fmt: skip
 
-@formula(source=STATICS, letters={"mass": "m", "arm": "x"}, result="M", title="Moment")
+
+@_formula(source=STATICS, result="M", title="Moment")
 def mass_moment(mass: MassDifference, arm: Length) -> MassMoment:
     """Moment of a mass about the datum: mass times arm.
 
@@ -69,13 +65,7 @@ def mass_moment(mass: MassDifference, arm: Length) -> MassMoment:
     return mass * arm
 
 
-@formula(
-    source=STATICS,
-    letters={"moment": "M", "mass": "m"},
-    result="x_{cg}",
-    valid={"mass": ("0.001 kg", None)},
-    title="Centre of gravity",
-)
+@_formula(source=STATICS, result="x_{cg}", valid={"mass": ("0.001 kg", None)}, title="Centre of gravity")
 def centre_of_gravity(moment: MassMoment, mass: Mass) -> Length:
     """Centre of gravity: the sum of the moments over the sum of the masses.
 
@@ -113,9 +103,8 @@ def centre_of_gravity(moment: MassMoment, mass: Mass) -> Length:
     return moment / mass
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("what a scale shows, less what lies on it and is no part of the aircraft"),
-    letters={"reading": "W", "tare": "t"},
     result="m",
     title="Net mass",
 )
@@ -154,9 +143,8 @@ def net_mass(reading: Mass, tare: Mass) -> Mass:
     return reading - tare
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("supports and centre of gravity turned together about the level line (geometry)"),
-    letters={"apparent": "x_a", "height": "h", "tilt": r"\theta"},
     result="x_{cg}",
     valid={"tilt": ("-15 deg", "15 deg")},
     title="Centre of gravity, levelled",
@@ -201,9 +189,9 @@ def centre_of_gravity_levelled(apparent: Length, height: Length, tilt: Angle) ->
     return apparent + height * tan(tilt)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("two weighings of one aircraft at two attitudes, levelled alike"),
-    letters={"apparent": "x_1", "tilt": r"\theta_1", "second_apparent": "x_2", "second_tilt": r"\theta_2"},
+    letters={"apparent": "x_1", "tilt": r"\theta_1"},
     result="h",
     title="Height of the centre of gravity",
 )
@@ -242,12 +230,7 @@ def height_of_centre_of_gravity(apparent: Length, tilt: Angle, second_apparent: 
     return (apparent - second_apparent) / (tan(second_tilt) - tan(tilt))
 
 
-@formula(
-    source=STATICS,
-    letters={"mass": "m", "arm": "x", "change": r"\Delta m", "change_arm": "a"},
-    result="x_2",
-    title="Centre of gravity after the change",
-)
+@_formula(source=STATICS, result="x_2", title="Centre of gravity after the change")
 def centre_of_gravity_after_change(mass: Mass, arm: Length, change: MassDifference, change_arm: Length) -> Length:
     """Centre of gravity after a mass is added or taken off.
 
@@ -287,9 +270,8 @@ def centre_of_gravity_after_change(mass: Mass, arm: Length, change: MassDifferen
     return (mass * arm + change * change_arm) / (mass + change)
 
 
-@formula(
+@_formula(
     source=sources.FAA_H_8083_1.at("shifting weight"),
-    letters={"shifted": "w", "from_arm": "a_1", "to_arm": "a_2", "mass": "m"},
     result=r"\Delta x",
     title="Change of the centre of gravity by the shift",
 )
@@ -330,12 +312,7 @@ def centre_of_gravity_change_by_shift(shifted: Mass, from_arm: Length, to_arm: L
     return shifted * (to_arm - from_arm) / mass
 
 
-@formula(
-    source=sources.FAA_H_8083_1.at("shifting weight, solved for the weight"),
-    letters={"mass": "m", "arm": "x", "wanted": "x_w", "from_arm": "a_1", "to_arm": "a_2"},
-    result="w",
-    title="Mass to shift",
-)
+@_formula(source=sources.FAA_H_8083_1.at("shifting weight, solved for the weight"), result="w", title="Mass to shift")
 def mass_to_shift(mass: Mass, arm: Length, wanted: Length, from_arm: Length, to_arm: Length) -> MassDifference:
     """What must be moved from one place to another to bring the centre of gravity where it is wanted.
 
@@ -375,12 +352,7 @@ def mass_to_shift(mass: Mass, arm: Length, wanted: Length, from_arm: Length, to_
     return mass * (wanted - arm) / (to_arm - from_arm)
 
 
-@formula(
-    source=sources.FAA_H_8083_1.at("ballast"),
-    letters={"mass": "m", "arm": "x", "wanted": "x_w", "ballast_arm": "x_b"},
-    result="m_b",
-    title="Ballast",
-)
+@_formula(source=sources.FAA_H_8083_1.at("ballast"), result="m_b", title="Ballast")
 def ballast_mass(mass: Mass, arm: Length, wanted: Length, ballast_arm: Length) -> MassDifference:
     """Ballast that brings the centre of gravity where it is wanted; or what may be added at a place until it is there.
 
@@ -420,12 +392,11 @@ def ballast_mass(mass: Mass, arm: Length, wanted: Length, ballast_arm: Length) -
     return mass * (wanted - arm) / (ballast_arm - wanted)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("a body hangs with its centre of gravity below where it is held (statics)"),
-    letters={"offset": "e", "height": "h"},
     result="\\theta",
-    title="Hang angle",
     valid={"height": ("1 mm", None)},
+    title="Hang angle",
 )
 def hang_angle(offset: Length, height: Length) -> Angle:
     """How far from level a helicopter hangs in a steady hover, from where its centre of gravity is under the hub.
@@ -466,13 +437,7 @@ def hang_angle(offset: Length, height: Length) -> Angle:
     return atan(offset / height)
 
 
-@formula(
-    source=sources.AC_43_13_1B.at("chapter 10, minimum fuel"),
-    letters={"power": "P"},
-    result="m_f",
-    valid={"power": ("0 hp", None)},
-    title="Minimum fuel for the check",
-)
+@_formula(source=sources.AC_43_13_1B.at("chapter 10, minimum fuel"), result="m_f", title="Minimum fuel for the check")
 def minimum_fuel_for_forward_check(power: Power) -> Mass:
     """Least fuel to count aboard when checking the extreme loadings: half a pound per horsepower.
 

@@ -7,8 +7,6 @@ from rotorkit.formula import formula
 from rotorkit.quantities import Force, Mass
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["mass_from_weight", "weight_force"]
-
 
 @formula(
     source=sources.DEFINITION.at("weight at standard gravity"),

@@ -42,8 +42,6 @@ from rotorkit.sheets.exploring.explorations import (
 )
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
-__all__ = ["Explorer"]
-
 ONE_WIDE, SIDE_BY_SIDE = 560, 408
 TYPING = "<p>You are typing: the picture follows when you press Enter or pause.</p>"
 UNJUDGED = (
@@ -308,6 +306,16 @@ class Explorer(Guarded):
         self._show(values)
 
     def _show(self, values: Mapping[str, float]) -> None:
+        self._moving = True  # before the picture: whoever sees that turns on from where the value stands
+        try:
+            for name, box in self.fields.items():
+                box.tell(self.problems.get(name, ""))
+                if name in values:
+                    slider, at = self.sliders[name], self._stand(name, values[name])
+                    if abs(slider.value - at) > 1e-6 * slider.step:
+                        slider.value = at
+        finally:
+            self._moving = False
         if self.seen is not None:
             width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
             drawn = [draw(picture, width) for picture in self.seen.pictures]
@@ -323,16 +331,6 @@ class Explorer(Guarded):
         titles = {name: knob.title for name, knob in self.knobs.items()}
         why = words.why_not(self.problems, titles).replace("No verdict yet", "No picture yet")
         put(self.state, "" if self.seen is not None else pages.framed(why))
-        self._moving = True
-        try:
-            for name, box in self.fields.items():
-                box.tell(self.problems.get(name, ""))
-                if name in values:
-                    slider, at = self.sliders[name], self._stand(name, values[name])
-                    if abs(slider.value - at) > 1e-6 * slider.step:
-                        slider.value = at
-        finally:
-            self._moving = False
 
     def at_these_conditions(self) -> Outcome | None:
         """What the form's sheet comes to at the conditions turned to, with the uncertainty that its readings have; None

@@ -14,8 +14,6 @@ from rotorkit.pictures.bars import strip
 from rotorkit.pictures.data import AngleRow, Angles, BarRow
 from rotorkit.pictures.paper import BAND, BAND_EDGE, INK, METAL, QUIET, SMALL
 
-__all__ = ["blade_section", "draw_angles"]
-
 MARGIN, ROW, SECTION = 14, 92, 150
 CHORD = 96
 QUARTER = 0.25

@@ -17,8 +17,6 @@ from rotorkit.edges.visible import escaped
 from rotorkit.pictures.data import Angles, Bars, Branches, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_text
 
-__all__ = ["plot", "plot_row"]
-
 DASHES: dict[str, Any] = {
     "main": "-",
     "second": "--",

@@ -11,8 +11,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, QUIET, SMALL, figure_text, side_text, text_width
 
-__all__ = ["draw_bars", "scale_of", "strip"]
-
 MARGIN = 14
 ROW, STRIP, FOOT = 76, 42, 6
 FARTHEST = 4.0

@@ -6,8 +6,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.data import Branch, Branches
 from rotorkit.pictures.paper import BAND, INK, PAPER, QUIET, SMALL
 
-__all__ = ["draw_branches"]
-
 MARGIN, INDENT, HIGH = 14, 26, 28
 LEAST = 200
 """So wide a box is at least, in pixels; what hangs deep is moved in by less."""

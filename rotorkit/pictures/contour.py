@@ -24,8 +24,6 @@ from rotorkit.pictures.chart import (
 from rotorkit.pictures.data import Contour
 from rotorkit.pictures.paper import BAND_EDGE, INK, join_unit
 
-__all__ = ["draw_contour", "lines_at"]
-
 MOST_LINES = 9
 BELOW = "#f3e3e1"
 LABEL = 12.0

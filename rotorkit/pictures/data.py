@@ -6,28 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-__all__ = [
-    "AngleRow",
-    "Angles",
-    "Band",
-    "BarRow",
-    "Bars",
-    "Branch",
-    "Branches",
-    "Chart",
-    "Contour",
-    "Curve",
-    "Dots",
-    "Look",
-    "Looks",
-    "Picture",
-    "Point",
-    "Turn",
-    "TurnRow",
-    "Turns",
-    "with_a_scale",
-]
-
 
 class _Plotted:
     """A picture that has a scale."""

@@ -11,8 +11,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.data import Look, Looks
 from rotorkit.pictures.paper import QUIET, SMALL
 
-__all__ = ["draw_looks"]
-
 MARGIN = 14
 BESIDE = 120
 """Pixels for the words beside a table's rows."""

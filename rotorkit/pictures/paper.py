@@ -17,33 +17,6 @@ from rotorkit.edges.visible import visible
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import number_text, rounded_pair
 
-__all__ = [
-    "COLOURS",
-    "INK",
-    "LINES",
-    "PAPER",
-    "QUIET",
-    "arrow",
-    "circle",
-    "figure_text",
-    "heading",
-    "join_unit",
-    "line",
-    "mark",
-    "moved",
-    "nice_ticks",
-    "path",
-    "picture",
-    "polygon",
-    "rectangle",
-    "rows",
-    "side_text",
-    "text",
-    "text_width",
-    "verdict",
-    "wrapped",
-]
-
 PAPER = "#ffffff"
 INK = "#1a1a1a"
 QUIET = "#4d4d4d"

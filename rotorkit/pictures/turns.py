@@ -6,8 +6,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.data import TurnRow, Turns
 from rotorkit.pictures.paper import BAND_EDGE, INK, METAL, PAPER, QUIET, SMALL
 
-__all__ = ["draw_turns"]
-
 MARGIN, BODY, SIGN = 14, 50, 84
 
 

@@ -16,8 +16,6 @@ from rotorkit.quantities.lending import single
 from rotorkit.quantities.parts import NEXT_NUMBER
 from rotorkit.quantities.spelled_units import unit_container
 
-__all__ = ["SMALLER_UNITS", "Spaced", "bracketed", "on_semicolons", "space_in_number", "spaced", "terms"]
-
 # a compound reading such as 11 ft 8 in: the unit, the smaller unit that may follow it, how many of those make one
 SMALLER_UNITS = {
     ("foot", "inch"): 12,

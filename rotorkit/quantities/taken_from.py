@@ -9,8 +9,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-__all__ = ["TakenFrom", "parted"]
-
 _WRITTEN = re.compile(
     r"\s*\[(?:entry\s+(?P<entry>\d{1,9})|check\s+(?P<check>[^\[\]:]{1,200}?))\s*:\s*(?P<key>[\w.]{1,200})\]\s*$"
 )

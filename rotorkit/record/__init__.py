@@ -86,7 +86,7 @@ def __getattr__(name: str) -> Any:
     if name in __all__:
         for part in _PARTS:
             found = vars(import_module(f"rotorkit.record.{part}"))
-            if name in found["__all__"]:
+            if name in found:
                 return found[name]
     if name != "Entry":
         raise AttributeError(f"module 'rotorkit.record' has no attribute {name!r}")

@@ -19,20 +19,6 @@ from rotorkit.edges.received import bytes_of
 from rotorkit.edges.visible import in_a_line
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
 
-__all__ = [
-    "FOLDER",
-    "SUFFIXES",
-    "Attached",
-    "attached_to",
-    "fault_of",
-    "faults_of",
-    "keep",
-    "looked_at",
-    "received",
-    "smaller",
-    "with_more",
-]
-
 FOLDER = "photographs"
 FORMATS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
 OTHER_FILES = (

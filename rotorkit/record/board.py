@@ -28,18 +28,6 @@ from rotorkit.sheets.programme import programme
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = [
-    "BESIDES",
-    "NEVER_DONE",
-    "NOT_THE_WHOLE_LIST",
-    "STALE",
-    "USUAL",
-    "WORDS",
-    "Board",
-    "BoardRow",
-    "MilestoneBoard",
-    "board",
-]
 
 NEVER_DONE = "never done"
 STALE = "stale"

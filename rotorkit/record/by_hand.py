@@ -18,8 +18,6 @@ from rotorkit.quantities import QuantityError, display_system
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
 from rotorkit.sheets.base import Finding, Outcome
 
-__all__ = ["LONGEST", "WorkedByHand", "bare_unit_of", "by_hand_of", "judged", "kept_of"]
-
 LONGEST = 200
 """So many letters a hand figure may have."""
 SAME = 1e-9

@@ -20,8 +20,6 @@ from collections.abc import Mapping, Sequence
 from json.encoder import encode_basestring as _quoted
 from typing import Any, NamedTuple
 
-__all__ = ["Sealed", "canonical", "hash_of", "hash_of_bytes", "is_hash"]
-
 LARGEST_WHOLE = 2**53
 
 

@@ -21,8 +21,6 @@ from rotorkit.pictures import data as pictures
 from rotorkit.quantities import KINDS, Kind, QuantityError, Reading, from_si, kind_of, required_kind, say
 from rotorkit.sheets.base import Finding, Outcome
 
-__all__ = ["SavedCitation", "finding_dump", "kind_name", "kind_named", "outcome_dump", "outcome_restored"]
-
 _numbers = itertools.count(-1, -1)  # origins of restored figures, apart from those of fresh readings
 
 

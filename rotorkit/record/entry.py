@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from rotorkit.record.by_hand import WorkedByHand
     from rotorkit.sheets.base import Finding, Outcome
 
-__all__ = ["LOST", "LOST_WORK", "InstrumentUsed", "SavedEntry", "Understood", "corrected", "first_form"]
 
 LOST_WORK = '{"lost":true}'
 """What stands in the place of an entry that was damaged and so left out of the export that a record came from."""

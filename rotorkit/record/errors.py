@@ -9,16 +9,6 @@ from pathlib import Path
 
 from rotorkit.edges.visible import visible
 
-__all__ = [
-    "NOTHING_SAVED",
-    "UNTOUCHED",
-    "AircraftChangedError",
-    "NewerEntryError",
-    "NoEntryError",
-    "RecordError",
-    "in_plain_words",
-]
-
 NOTHING_SAVED = "Nothing was saved; what you typed is still in the form."
 UNTOUCHED = "The file was left untouched."
 RESTORE = (

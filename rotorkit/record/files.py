@@ -37,8 +37,6 @@ from rotorkit.edges.received import is_there, opened
 from rotorkit.record import schema
 from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, RecordError, in_plain_words
 
-__all__ = ["RECORD_FILE", "flush_folder", "reading", "writing"]
-
 RECORD_FILE = "record.sqlite"
 SQLITE_HEADER = b"SQLite format 3\x00"
 TRIES = 20

@@ -16,8 +16,6 @@ from rotorkit.record.store import Record
 from rotorkit.sheets.base import Finding, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["History", "HistoryRow", "LookAhead", "history", "told_ahead"]
-
 NO_PROMISE = (
     "A look ahead along a straight line, by the days on which it was saved: not a promise, and no reason to skip an "
     "inspection."

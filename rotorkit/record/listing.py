@@ -13,8 +13,6 @@ from rotorkit.record import files
 from rotorkit.record.entry import corrected, first_form
 from rotorkit.record.store import Record
 
-__all__ = ["Listed", "last_of_each", "listed"]
-
 _QUERY = """
 SELECT number, check_name, replaces,
   CASE WHEN typeof(work) = 'text' AND json_valid(work)

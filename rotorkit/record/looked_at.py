@@ -13,8 +13,6 @@ from contextlib import contextmanager, suppress
 from rotorkit.edges.kept import our_code, remember, remembered
 from rotorkit.record.chain import Sealed, is_hash
 
-__all__ = ["entries_looked_at", "fault_in", "right", "take_as_right"]
-
 LOOKED_AT = "entries"
 
 

@@ -9,8 +9,6 @@ from rotorkit.judging.limits import NO_LIMIT, Limit
 from rotorkit.quantities import say
 from rotorkit.sheets.base import Finding
 
-__all__ = ["FIGURE", "LIMIT", "LIMIT_SOURCE", "UNCERTAINTY", "VERDICT", "Move", "besides", "moves", "sources_moved"]
-
 FIGURE, UNCERTAINTY, LIMIT, LIMIT_SOURCE, VERDICT, GONE, NEW = (
     "figure", "uncertainty", "limit", "limit's source", "verdict", "no longer worked", "new"
 )  # fmt: skip

@@ -14,8 +14,6 @@ from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
-__all__ = ["Recheck", "RecheckRow", "recheck"]
-
 
 @dataclass(frozen=True)
 class RecheckRow:

@@ -29,7 +29,6 @@ from rotorkit.sheets.base import Finding, Outcome, Sheet
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = ["Remembered"]
 
 OUTCOMES, PARTS = "outcomes", "parts"
 WHOLE, FIGURES = "whole", "figures"

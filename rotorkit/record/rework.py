@@ -32,10 +32,6 @@ from rotorkit.sheets.catalogue import sheet_type
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = [
-    "AIRCRAFT", "ALTERED", "CANNOT", "INSTRUMENT", "LIMITS", "OVERDUE", "PROGRAM", "SHEET", "TAKEN", "Cause", "Rework",
-    "rework",
-]  # fmt: skip
 
 LIMITS = "limits changed"
 AIRCRAFT = "aircraft file changed"

@@ -14,8 +14,6 @@ from pathlib import Path
 from rotorkit import __version__
 from rotorkit.record.errors import UNTOUCHED, RecordError
 
-__all__ = ["APPLICATION", "MIGRATIONS", "check_layout", "guards_changed", "layout", "make", "migrate", "too_new"]
-
 APPLICATION = 0x524B4252
 """Marks the file as a build record: SQLite's application id, "RKBR"."""
 

@@ -31,8 +31,6 @@ from rotorkit.record.attached import SUFFIXES
 from rotorkit.record.chain import Sealed, is_hash
 from rotorkit.record.dumps import kind_named
 
-__all__ = ["DEEPEST", "LARGEST_WORK", "MOST_VALUES", "fault_of"]
-
 LARGEST_WORK = 32_000_000
 """Letters of one entry: a note of a million, and thirty times as much beside it."""
 MOST_VALUES, DEEPEST = 1_000_000, 24

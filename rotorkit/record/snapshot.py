@@ -18,7 +18,6 @@ from rotorkit.sheets.base import Field, Outcome, Row, Sheet, fields_of
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = ["aircraft_of", "instrument_dump", "snapshot", "walk"]
 
 MEASURING = ("title", "serial", "measures", "uncertainty", "shared", "stated_as", "calibrated", "due")
 

@@ -15,8 +15,6 @@ from rotorkit.record.store import Record
 from rotorkit.record.transfer import write_whole
 from rotorkit.record.verify import Verification, verify
 
-__all__ = ["COLUMN_TITLES", "csv_text", "export_csv"]
-
 COLUMN_TITLES = (
     "entry", "check", "title", "sheet", "sheet version", "saved UTC", "saved local", "who", "finding", "figure",
     "expanded uncertainty (k=2)", "unit", "low limit", "high limit", "limit unit", "limit source", "verdict",

@@ -13,8 +13,6 @@ from rotorkit.record.errors import RecordError
 from rotorkit.record.listing import last_of_each, listed
 from rotorkit.record.store import Record
 
-__all__ = ["standings", "standings_in_part"]
-
 
 def standings(
     folder: Folder,

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from rotorkit.folder.checks import Folder
     from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 
 SAVED = "saved"
 CHANGED = "changed since saved"
@@ -158,8 +157,7 @@ class Record:
         except UnicodeEncodeError as problem:
             raise RecordError(
                 f"A text contains half of a character pair ({problem.object[problem.start]!r}), which no file can "
-                "keep: "
-                f"type it again. {NOTHING_SAVED}"
+                f"keep: type it again. {NOTHING_SAVED}"
             ) from None
         except (TypeError, ValueError) as problem:
             raise RecordError(f"This outcome cannot be kept: {problem}. {NOTHING_SAVED}") from problem

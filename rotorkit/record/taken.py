@@ -19,8 +19,6 @@ from rotorkit.record.snapshot import walk
 from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["Entries", "not_in_the_file", "of_another", "sources_of"]
-
 
 class Entries(Protocol):
     """What is asked of the record."""

@@ -38,8 +38,6 @@ from rotorkit.record.shape import DEEPEST, MOST_VALUES
 from rotorkit.record.store import COLUMNS, Record, entry_of, insert
 from rotorkit.record.verify import Verification, walk
 
-__all__ = ["Exported", "Imported", "export_lines", "import_lines", "write_whole"]
-
 EXPORT, EXPORT_WITH_GAPS = 1, 2
 LONGEST_LINE, LARGEST_EXPORT, MOST_ENTRIES = 64_000_000, 1_000_000_000, 200_000
 LOST_CHECK = "lost"

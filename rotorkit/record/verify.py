@@ -17,8 +17,6 @@ from rotorkit.record.errors import RecordError
 from rotorkit.record.looked_at import fault_in
 from rotorkit.record.store import COLUMNS, Record
 
-__all__ = ["Verification", "verify", "walk"]
-
 SHORTEST_NOTED = 8
 """So many hexadecimal digits of a hash, noted elsewhere, are enough to know it by."""
 

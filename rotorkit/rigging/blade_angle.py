@@ -49,35 +49,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Ratio
 
-__all__ = [
-    "blade_angle",
-    "blade_angle_protractor_kept_facing_one_way",
-    "blade_angle_protractor_turned_with_blade",
-    "blade_to_blade_spread",
-    "protractor_zero_end_for_end",
-    "shaft_lean_protractor_kept_facing_one_way",
-    "shaft_lean_protractor_turned_with_blade",
-    "surface_slope_end_for_end",
-    "travel_between_stops",
-]
-
 _HALF_CIRCLE = ("-180 deg", "180 deg")
 _SIGN = frozenset({"-1", "1"})
-_READINGS = {"first": _HALF_CIRCLE, "second": _HALF_CIRCLE}
-_LETTERS = {"first": "r_1", "second": "r_2", "sign": "s", "zero": "r_z"}
-_SHOWN = {"result": ("deg", "deg")}
+
+_formula = nomenclature(
+    letters={
+        "reading": "r", "reference": "r_0", "sign": "s", "first": "r_1", "second": "r_2", "zero": "r_z",
+        "at_one_stop": r"\theta_1", "at_other_stop": r"\theta_2",
+    },
+    valid={
+        "reading": _HALF_CIRCLE, "reference": _HALF_CIRCLE, "sign": _SIGN, "first": _HALF_CIRCLE,
+        "second": _HALF_CIRCLE, "zero": _HALF_CIRCLE,
+    },
+)  # fmt: skip
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("protractor on a blade, one reading and a reference"),
-    letters={"reading": "r", "reference": "r_0", "sign": "s"},
     result=r"\theta",
-    valid={"reading": _HALF_CIRCLE, "reference": _HALF_CIRCLE, "sign": _SIGN},
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
 )
 def blade_angle(reading: Angle, reference: Angle, sign: Ratio) -> Angle:
     """Blade angle from one reading on the blade and one on a reference surface square to the rotor shaft.
@@ -115,12 +109,10 @@ def blade_angle(reading: Angle, reference: Angle, sign: Ratio) -> Angle:
     return sign * (reading - reference)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("protractor on a blade, half a turn, protractor turned with the blade"),
-    letters=_LETTERS,
     result=r"\theta",
-    valid={**_READINGS, "zero": _HALF_CIRCLE, "sign": _SIGN},
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Blade angle, protractor turned with the blade",
 )
 def blade_angle_protractor_turned_with_blade(first: Angle, second: Angle, zero: Angle, sign: Ratio) -> Angle:
@@ -154,12 +146,10 @@ def blade_angle_protractor_turned_with_blade(first: Angle, second: Angle, zero: 
     return sign * ((first + second) / 2 - zero)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("protractor on a blade, half a turn, protractor facing one way"),
-    letters=_LETTERS,
     result=r"\theta",
-    valid={**_READINGS, "sign": _SIGN},
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Blade angle, protractor kept facing one way",
 )
 def blade_angle_protractor_kept_facing_one_way(first: Angle, second: Angle, sign: Ratio) -> Angle:
@@ -193,12 +183,10 @@ def blade_angle_protractor_kept_facing_one_way(first: Angle, second: Angle, sign
     return sign * (first - second) / 2
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("protractor on a blade, half a turn, protractor turned with the blade"),
-    letters=_LETTERS,
     result=r"\lambda",
-    valid=_READINGS,
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Shaft lean, protractor turned with the blade",
 )
 def shaft_lean_protractor_turned_with_blade(first: Angle, second: Angle) -> Angle:
@@ -218,12 +206,10 @@ def shaft_lean_protractor_turned_with_blade(first: Angle, second: Angle) -> Angl
     return (first - second) / 2
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("protractor on a blade, half a turn, protractor facing one way"),
-    letters=_LETTERS,
     result=r"\lambda",
-    valid={**_READINGS, "zero": _HALF_CIRCLE},
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Shaft lean, protractor kept facing one way",
 )
 def shaft_lean_protractor_kept_facing_one_way(first: Angle, second: Angle, zero: Angle) -> Angle:
@@ -242,12 +228,10 @@ def shaft_lean_protractor_kept_facing_one_way(first: Angle, second: Angle, zero:
     return (first + second) / 2 - zero
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("one surface read twice, the protractor turned end for end"),
-    letters=_LETTERS,
     result="r_z",
-    valid=_READINGS,
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Protractor's zero, end for end",
 )
 def protractor_zero_end_for_end(first: Angle, second: Angle) -> Angle:
@@ -268,12 +252,10 @@ def protractor_zero_end_for_end(first: Angle, second: Angle) -> Angle:
     return (first + second) / 2
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("one surface read twice, the protractor turned end for end"),
-    letters=_LETTERS,
     result=r"\sigma",
-    valid=_READINGS,
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
     title="Slope of a surface, end for end",
 )
 def surface_slope_end_for_end(first: Angle, second: Angle) -> Angle:
@@ -292,11 +274,10 @@ def surface_slope_end_for_end(first: Angle, second: Angle) -> Angle:
     return (first - second) / 2
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("range of a control surface or blade"),
-    letters={"at_one_stop": r"\theta_1", "at_other_stop": r"\theta_2"},
     result=r"\Delta\theta",
-    shown=_SHOWN,
+    shown={"result": ("deg", "deg")},
 )
 def travel_between_stops(at_one_stop: Angle, at_other_stop: Angle) -> Angle:
     """Travel from one stop to the other; negative if the blade angle falls along the way.

@@ -8,19 +8,8 @@ pulled in; the permanent stretch of a new cable comes on top and is not covered.
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi
+from rotorkit.formula import nomenclature, pi
 from rotorkit.quantities import Area, Force, Length, Ratio, Stiffness, Stress, StretchFactor
-
-__all__ = [
-    "axial_stiffness_from_stretch_factor",
-    "axial_stiffness_of_uniform_bar",
-    "cable_stretch_ratio",
-    "end_stiffness",
-    "metallic_area",
-    "stiffness_felt_by_one_run",
-    "stiffness_in_series",
-    "stretched_length",
-]
 
 _POSITIVE_LENGTH = ("1e-6 m", None)
 _POSITIVE_FORCE = ("1e-6 N", None)
@@ -28,16 +17,23 @@ _POSITIVE_STIFFNESS = ("1e-6 N/m", None)
 _PULL = ("0 lbf", None)
 
 _STRETCH = sources.CABLE_STRETCH.at("stretch in per cent of length = W G / D^2")
-_LOAD = {"load": "W", "diameter": "D", "stretch_factor": "G"}
+
+_formula = nomenclature(
+    letters={
+        "load": "W", "diameter": "D", "stretch_factor": "G", "length": "L", "elastic_modulus": "E", "area": "A",
+        "wire_diameter": "d", "wires": "n", "axial_stiffness": "EA", "one": "k_1", "other": "k_2",
+        "structure_stiffness": "k_s", "runs": "n",
+    },
+    valid={
+        "load": _PULL, "diameter": _POSITIVE_LENGTH, "length": _POSITIVE_LENGTH, "wire_diameter": _POSITIVE_LENGTH,
+        "wires": ("1", None), "axial_stiffness": _POSITIVE_FORCE, "one": _POSITIVE_STIFFNESS,
+        "other": _POSITIVE_STIFFNESS, "structure_stiffness": _POSITIVE_STIFFNESS, "runs": ("1", None),
+    },
+    shown={"diameter": ("in", "mm"), "length": ("in", "mm"), "area": ("in^2", "mm^2"), "wire_diameter": ("in", "mm")},
+)  # fmt: skip
 
 
-@formula(
-    source=_STRETCH,
-    letters=_LOAD,
-    result=r"\epsilon",
-    valid={"load": _PULL, "diameter": _POSITIVE_LENGTH},
-    shown={"diameter": ("in", "mm")},
-)
+@_formula(source=_STRETCH, result=r"\epsilon")
 def cable_stretch_ratio(load: Force, diameter: Length, stretch_factor: StretchFactor) -> Ratio:
     """Elastic stretch of a cable under load, as a ratio of its length.
 
@@ -78,13 +74,7 @@ def cable_stretch_ratio(load: Force, diameter: Length, stretch_factor: StretchFa
     return load * stretch_factor / (100 * diameter**2)
 
 
-@formula(
-    source=_STRETCH,
-    letters={"length": "L", **_LOAD},
-    result="L_W",
-    valid={"load": _PULL, "diameter": _POSITIVE_LENGTH, "length": _POSITIVE_LENGTH},
-    shown={"diameter": ("in", "mm"), "length": ("in", "mm"), "result": ("in", "mm")},
-)
+@_formula(source=_STRETCH, result="L_W", shown={"result": ("in", "mm")})
 def stretched_length(length: Length, load: Force, diameter: Length, stretch_factor: StretchFactor) -> Length:
     """Length under load of a cable that is `length` long without load.
 
@@ -119,12 +109,10 @@ def stretched_length(length: Length, load: Force, diameter: Length, stretch_fact
     return length * (1 + cable_stretch_ratio(load, diameter, stretch_factor))
 
 
-@formula(
+@_formula(
     source=_STRETCH,
-    letters={"diameter": "D", "stretch_factor": "G"},
     result="EA",
-    valid={"diameter": _POSITIVE_LENGTH, "stretch_factor": ("1e-9 in^2/lbf", None)},
-    shown={"diameter": ("in", "mm")},
+    valid={"stretch_factor": ("1e-9 in^2/lbf", None)},
     title="Axial stiffness from the stretch factor",
 )
 def axial_stiffness_from_stretch_factor(diameter: Length, stretch_factor: StretchFactor) -> Force:
@@ -159,13 +147,7 @@ def axial_stiffness_from_stretch_factor(diameter: Length, stretch_factor: Stretc
     return 100 * diameter**2 / stretch_factor
 
 
-@formula(
-    source=sources.ARITHMETIC.at("Hooke's law"),
-    letters={"elastic_modulus": "E", "area": "A"},
-    result="EA",
-    shown={"area": ("in^2", "mm^2")},
-    title="Axial stiffness of a uniform bar",
-)
+@_formula(source=sources.ARITHMETIC.at("Hooke's law"), result="EA", title="Axial stiffness of a uniform bar")
 def axial_stiffness_of_uniform_bar(elastic_modulus: Stress, area: Area) -> Force:
     """Axial stiffness EA of a solid bar, rod or tube.
 
@@ -195,13 +177,7 @@ def axial_stiffness_of_uniform_bar(elastic_modulus: Stress, area: Area) -> Force
     return elastic_modulus * area
 
 
-@formula(
-    source=sources.ARITHMETIC.at("area of equal round wires"),
-    letters={"wire_diameter": "d", "wires": "n"},
-    result="A",
-    valid={"wires": ("1", None), "wire_diameter": _POSITIVE_LENGTH},
-    shown={"wire_diameter": ("in", "mm"), "result": ("in^2", "mm^2")},
-)
+@_formula(source=sources.ARITHMETIC.at("area of equal round wires"), result="A", shown={"result": ("in^2", "mm^2")})
 def metallic_area(wire_diameter: Length, wires: Ratio) -> Area:
     """Area of metal in the section of a cable of equal wires.
 
@@ -228,13 +204,7 @@ def metallic_area(wire_diameter: Length, wires: Ratio) -> Area:
     return wires * pi * wire_diameter**2 / 4
 
 
-@formula(
-    source=sources.ARITHMETIC.at("Hooke's law"),
-    letters={"axial_stiffness": "EA", "length": "L"},
-    result="k",
-    valid={"length": _POSITIVE_LENGTH, "axial_stiffness": _POSITIVE_FORCE},
-    shown={"length": ("in", "mm")},
-)
+@_formula(source=sources.ARITHMETIC.at("Hooke's law"), result="k")
 def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
     """Force per unit of stretch between the ends of a bar or cable, EA / L.
 
@@ -249,12 +219,7 @@ def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
     return axial_stiffness / length
 
 
-@formula(
-    source=sources.ARITHMETIC.at("springs in series"),
-    letters={"one": "k_1", "other": "k_2"},
-    result="k",
-    valid={"one": _POSITIVE_STIFFNESS, "other": _POSITIVE_STIFFNESS},
-)
+@_formula(source=sources.ARITHMETIC.at("springs in series"), result="k")
 def stiffness_in_series(one: Stiffness, other: Stiffness) -> Stiffness:
     """Stiffness of two springs in series, such as a cable and the push-pull tube at its end.
 
@@ -269,12 +234,7 @@ def stiffness_in_series(one: Stiffness, other: Stiffness) -> Stiffness:
     return 1 / (1 / one + 1 / other)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("equal tension changes in parallel runs"),
-    letters={"structure_stiffness": "k_s", "runs": "n"},
-    result="k_1",
-    valid={"structure_stiffness": _POSITIVE_STIFFNESS, "runs": ("1", None)},
-)
+@_formula(source=sources.ARITHMETIC.at("equal tension changes in parallel runs"), result="k_1")
 def stiffness_felt_by_one_run(structure_stiffness: Stiffness, runs: Ratio) -> Stiffness:
     """Airframe stiffness that one run meets when `runs` runs gain the same tension at once, as both of a closed loop
     do.

@@ -8,25 +8,28 @@ run measured on both sides of a pulley, after the controls were moved one way, s
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import exp, formula, log, sin
+from rotorkit.formula import exp, log, nomenclature, sin
 from rotorkit.quantities import Angle, Force, Length, Ratio
-
-__all__ = ["friction_coefficient_from_tensions", "tension_after_wrap", "tension_loss_at_turning_pulley"]
 
 _PULL = ("0 lbf", None)
 _MORE = ("1e-6 N", None)
 _WRAP = ("0 deg", "3600 deg")
 _FRICTION = ("0", "2")
-_LETTERS = {"tension": "T_1", "friction_coefficient": r"\mu", "wrap": r"\beta"}
+
+_formula = nomenclature(
+    letters={
+        "tension": "T_1", "friction_coefficient": r"\mu", "wrap": r"\beta", "pulling_side": "T_1", "slack_side": "T_2",
+        "bearing_friction": r"\mu_b", "bearing_radius": "r_b", "pulley_radius": "r",
+    },
+    valid={
+        "tension": _PULL, "friction_coefficient": _FRICTION, "wrap": _WRAP, "pulling_side": _MORE, "slack_side": _MORE,
+        "bearing_friction": _FRICTION, "bearing_radius": ("0 m", None), "pulley_radius": ("1e-3 m", None),
+    },
+    shown={"bearing_radius": ("in", "mm"), "pulley_radius": ("in", "mm")},
+)  # fmt: skip
 
 
-@formula(
-    source=sources.CAPSTAN.at("T_2 = T_1 exp(-mu beta)"),
-    letters=_LETTERS,
-    result="T_2",
-    valid={"tension": _PULL, "friction_coefficient": _FRICTION, "wrap": _WRAP},
-    title="Tension after a wrap",
-)
+@_formula(source=sources.CAPSTAN.at("T_2 = T_1 exp(-mu beta)"), result="T_2", title="Tension after a wrap")
 def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle) -> Force:
     """Tension on the slack side of a cable that slides, or is about to, over something that does not turn.
 
@@ -60,11 +63,10 @@ def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle)
     return tension * exp(-friction_coefficient * wrap)
 
 
-@formula(
+@_formula(
     source=sources.CAPSTAN.at("mu = ln(T_1/T_2) / beta"),
-    letters={"pulling_side": "T_1", "slack_side": "T_2", "wrap": r"\beta"},
     result=r"\mu",
-    valid={"pulling_side": _MORE, "slack_side": _MORE, "wrap": ("0.01 deg", "3600 deg")},
+    valid={"wrap": ("0.01 deg", "3600 deg")},
     title="Friction coefficient from two tensions",
 )
 def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, wrap: Angle) -> Ratio:
@@ -90,24 +92,11 @@ def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, w
     return log(pulling_side / slack_side) / wrap
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("moment of bearing friction about a pulley's axis, first order"),
-    letters={
-        "tension": "T",
-        "wrap": r"\beta",
-        "bearing_friction": r"\mu_b",
-        "bearing_radius": "r_b",
-        "pulley_radius": "r",
-    },
+    letters={"tension": "T"},
     result=r"\Delta T",
-    valid={
-        "tension": _PULL,
-        "wrap": ("0 deg", "180 deg"),
-        "bearing_friction": _FRICTION,
-        "bearing_radius": ("0 m", None),
-        "pulley_radius": ("1e-3 m", None),
-    },
-    shown={"bearing_radius": ("in", "mm"), "pulley_radius": ("in", "mm")},
+    valid={"wrap": ("0 deg", "180 deg")},
     title="Tension loss at a turning pulley",
 )
 def tension_loss_at_turning_pulley(

@@ -41,18 +41,6 @@ from rotorkit.quantities import (
     ThermalExpansion,
 )
 
-__all__ = [
-    "slack_temperature",
-    "tension_at_temperature",
-    "tension_change",
-    "tension_change_from_growth",
-    "tension_change_rigid_structure",
-    "tension_change_two_temperatures",
-    "tension_slope",
-    "tension_slope_rigid_structure",
-    "thermal_growth",
-]
-
 _POSITIVE_LENGTH = ("1e-6 m", None)
 _POSITIVE_FORCE = ("1e-6 N", None)
 _POSITIVE_STIFFNESS = ("1e-6 N/m", None)

@@ -18,8 +18,6 @@ from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE,
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError, say
 
-__all__ = ["CornerMap", "CornerReading", "added_effects", "corner_combinations", "corner_map"]
-
 Corner = tuple[tuple[str, str], ...]
 """One combination: (control, end) for each control, in the order of the controls."""
 

@@ -39,14 +39,6 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging.line_fit import least_squares
 
-__all__ = [
-    "CONTROL_KINDS",
-    "TravelFit",
-    "TravelReading",
-    "control_travel",
-    "dead_band_from_reversal",
-]
-
 _ANGLE = required_kind(Angle)
 CONTROL_KINDS = {"length": Length, "angle": Angle, "share of travel": Ratio}
 """What a control position is counted in: inches at the grip or pedal, degrees of a lever, or parts of its travel."""

@@ -49,23 +49,6 @@ from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.pitch_link import LENGTHENING
 from rotorkit.rigging.sign_convention import ChordTurn
 
-__all__ = [
-    "PLACES",
-    "STICK_DIRECTIONS",
-    "CyclicRanges",
-    "Harmonics",
-    "RotorTurn",
-    "azimuth_of",
-    "cyclic_amplitude",
-    "cyclic_range",
-    "half_difference",
-    "harmonics",
-    "highest_azimuth",
-    "mean_of_opposite",
-    "swashplate_highest_azimuth",
-    "swashplate_tilt",
-]
-
 _ANGLE = required_kind(Angle)
 _SHOWN = {"result": ("deg", "deg")}
 

@@ -28,8 +28,6 @@ from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.quantities.errors import shortened
 
-__all__ = ["CalibrationTable", "calibration_table_for", "interpolated_tension", "tension_from_gauge"]
-
 _LENGTH, _FORCE, _RATIO = required_kind(Length), required_kind(Force), required_kind(Ratio)
 
 _SAME_CABLE_SIZE = 0.02

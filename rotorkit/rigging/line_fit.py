@@ -23,8 +23,6 @@ from rotorkit.judging.measured import COVERAGE, Measured, Origin, combine, measu
 from rotorkit.quantities import Kind, QuantityError, difference_kind, from_si
 from rotorkit.rigging.repeats import coverage_factor
 
-__all__ = ["Fit", "least_squares"]
-
 
 @dataclass(frozen=True)
 class Fit:

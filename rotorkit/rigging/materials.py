@@ -14,8 +14,6 @@ from types import MappingProxyType
 from rotorkit import sources
 from rotorkit.sources import Citation
 
-__all__ = ["CABLE_CONSTRUCTIONS", "MATERIALS", "CableConstruction", "Material", "cable_construction", "material"]
-
 
 @dataclass(frozen=True)
 class Material:

@@ -24,13 +24,6 @@ from rotorkit.judging.measured import COVERAGE, Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si
 from rotorkit.rigging.stations import Adjuster, Station
 
-__all__ = [
-    "AIMS",
-    "Adjustment",
-    "StationOutcome",
-    "what_to_turn",
-]
-
 AIMS = ("best margin", "fewest flats")
 """What the answer is to be best in."""
 

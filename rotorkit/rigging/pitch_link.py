@@ -32,15 +32,6 @@ from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
 from rotorkit.rigging.threads import Thread, thread
 
-__all__ = [
-    "LENGTHENING",
-    "PitchLink",
-    "angle_from_length_change",
-    "angle_horn_not_square",
-    "angle_short_link",
-    "angle_small",
-]
-
 _LENGTH, _ANGLE = required_kind(Length), required_kind(Angle)
 _ARM = ("1e-3 m", None)
 _INCHES = ("in", "mm")

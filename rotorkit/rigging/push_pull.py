@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi, sqrt
+from rotorkit.formula import nomenclature, pi, sqrt
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
@@ -34,46 +34,27 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging.cable_strength import strength_margin
 
-__all__ = [
-    "TubeColumn",
-    "buckling_load",
-    "euler_load",
-    "johnson_load",
-    "radius_of_gyration",
-    "slenderness_ratio",
-    "transition_slenderness",
-    "tube_area",
-    "tube_column",
-    "tube_second_moment",
-]
-
 _LENGTH, _RATIO = required_kind(Length), required_kind(Ratio)
 _POSITIVE = ("1e-5 m", None)
 _INCHES = ("in", "mm")
 _STRESS = ("1 psi", None)
-_TUBE = {"outer_diameter": "d", "wall": "t"}
-_TUBE_VALID = {"outer_diameter": _POSITIVE, "wall": _POSITIVE}
-_TUBE_SHOWN = {"outer_diameter": _INCHES, "wall": _INCHES}
 _SECTION = sources.ARITHMETIC.at("section of a round tube")
-_COLUMN = {
-    "elastic_modulus": "E",
-    "yield_strength": r"\sigma_y",
-    "area": "A",
-    "second_moment": "I",
-    "length": "L",
-    "radius": "r",
-    "end_factor": "K",
-}
 _END = ("0.5", "2.5")
 
+_formula = nomenclature(
+    letters={
+        "outer_diameter": "d", "wall": "t", "second_moment": "I", "area": "A", "length": "L", "radius": "r",
+        "end_factor": "K", "elastic_modulus": "E", "yield_strength": r"\sigma_y",
+    },
+    valid={
+        "outer_diameter": _POSITIVE, "wall": _POSITIVE, "area": ("1e-10 m^2", None), "length": _POSITIVE,
+        "radius": _POSITIVE, "end_factor": _END, "elastic_modulus": _STRESS, "yield_strength": _STRESS,
+    },
+    shown={"outer_diameter": _INCHES, "wall": _INCHES, "area": ("in^2", "mm^2"), "length": _INCHES, "radius": _INCHES},
+)  # fmt: skip
 
-@formula(
-    source=_SECTION,
-    letters=_TUBE,
-    result="A",
-    valid=_TUBE_VALID,
-    shown={**_TUBE_SHOWN, "result": ("in^2", "mm^2")},
-)
+
+@_formula(source=_SECTION, result="A", shown={"result": ("in^2", "mm^2")})
 def tube_area(outer_diameter: Length, wall: Length) -> Area:
     """Area of metal in a round tube's section.
 
@@ -88,7 +69,7 @@ def tube_area(outer_diameter: Length, wall: Length) -> Area:
     return pi * wall * (outer_diameter - wall)
 
 
-@formula(source=_SECTION, letters=_TUBE, result="I", valid=_TUBE_VALID, shown=_TUBE_SHOWN)
+@_formula(source=_SECTION, result="I")
 def tube_second_moment(outer_diameter: Length, wall: Length) -> SecondMomentOfArea:
     """Second moment of area of a round tube about a diameter.
 
@@ -103,12 +84,11 @@ def tube_second_moment(outer_diameter: Length, wall: Length) -> SecondMomentOfAr
     return pi / 64 * (outer_diameter**4 - (outer_diameter - 2 * wall) ** 4)
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("radius of gyration"),
-    letters={"second_moment": "I", "area": "A"},
     result="r",
-    valid={"second_moment": ("1e-14 m^4", None), "area": ("1e-10 m^2", None)},
-    shown={"area": ("in^2", "mm^2"), "result": _INCHES},
+    valid={"second_moment": ("1e-14 m^4", None)},
+    shown={"result": _INCHES},
 )
 def radius_of_gyration(second_moment: SecondMomentOfArea, area: Area) -> Length:
     """Radius of gyration of a section.
@@ -122,13 +102,7 @@ def radius_of_gyration(second_moment: SecondMomentOfArea, area: Area) -> Length:
     return sqrt(second_moment / area)
 
 
-@formula(
-    source=sources.DEFINITION.at("slenderness ratio"),
-    letters={"length": "L", "radius": "r", "end_factor": "K"},
-    result=r"\lambda",
-    valid={"length": _POSITIVE, "radius": _POSITIVE, "end_factor": _END},
-    shown={"length": _INCHES, "radius": _INCHES},
-)
+@_formula(source=sources.DEFINITION.at("slenderness ratio"), result=r"\lambda")
 def slenderness_ratio(length: Length, radius: Length, end_factor: Ratio) -> Ratio:
     """Slenderness of a column: effective length over radius of gyration.
 
@@ -150,12 +124,7 @@ def slenderness_ratio(length: Length, radius: Length, end_factor: Ratio) -> Rati
     return end_factor * length / radius
 
 
-@formula(
-    source=sources.JOHNSON_COLUMN.at("tangent to Euler's curve at half the yield strength"),
-    letters={"elastic_modulus": "E", "yield_strength": r"\sigma_y"},
-    result=r"\lambda_c",
-    valid={"elastic_modulus": _STRESS, "yield_strength": _STRESS},
-)
+@_formula(source=sources.JOHNSON_COLUMN.at("tangent to Euler's curve at half the yield strength"), result=r"\lambda_c")
 def transition_slenderness(elastic_modulus: Stress, yield_strength: Stress) -> Ratio:
     """Slenderness at which Johnson's parabola meets Euler's curve: sqrt(2 pi^2 E / yield strength).
 
@@ -170,13 +139,7 @@ def transition_slenderness(elastic_modulus: Stress, yield_strength: Stress) -> R
     return sqrt(2 * pi**2 * elastic_modulus / yield_strength)
 
 
-@formula(
-    source=sources.EULER_COLUMN.at("P = pi^2 E I / (K L)^2"),
-    letters={name: _COLUMN[name] for name in ("elastic_modulus", "second_moment", "length", "end_factor")},
-    result="P_E",
-    valid={"elastic_modulus": _STRESS, "length": _POSITIVE, "end_factor": _END},
-    shown={"length": _INCHES},
-)
+@_formula(source=sources.EULER_COLUMN.at("P = pi^2 E I / (K L)^2"), result="P_E")
 def euler_load(elastic_modulus: Stress, second_moment: SecondMomentOfArea, length: Length, end_factor: Ratio) -> Force:
     """Load at which a slender column buckles elastically.
 
@@ -211,22 +174,7 @@ def euler_load(elastic_modulus: Stress, second_moment: SecondMomentOfArea, lengt
     return pi**2 * elastic_modulus * second_moment / (end_factor * length) ** 2
 
 
-@formula(
-    source=sources.JOHNSON_COLUMN.at("P = A s_y (1 - s_y (K L / r)^2 / (4 pi^2 E))"),
-    letters={
-        name: _COLUMN[name] for name in ("elastic_modulus", "yield_strength", "area", "length", "radius", "end_factor")
-    },
-    result="P_J",
-    valid={
-        "elastic_modulus": _STRESS,
-        "yield_strength": _STRESS,
-        "area": ("1e-10 m^2", None),
-        "length": _POSITIVE,
-        "radius": _POSITIVE,
-        "end_factor": _END,
-    },
-    shown={"area": ("in^2", "mm^2"), "length": _INCHES, "radius": _INCHES},
-)
+@_formula(source=sources.JOHNSON_COLUMN.at("P = A s_y (1 - s_y (K L / r)^2 / (4 pi^2 E))"), result="P_J")
 def johnson_load(
     elastic_modulus: Stress, yield_strength: Stress, area: Area, length: Length, radius: Length, end_factor: Ratio
 ) -> Force:

@@ -21,8 +21,6 @@ from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import COVERAGE, Measured, coverage_factor, measured
 from rotorkit.quantities import Kind, QuantityError, difference_kind, from_si, required_kind, say
 
-__all__ = ["Repeatability", "coverage_factor", "mean_of_repeats", "repeatability_of", "shared_error"]
-
 
 @dataclass(frozen=True)
 class Repeatability:

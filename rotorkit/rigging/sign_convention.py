@@ -9,8 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["ChordTurn", "SignConvention"]
-
 
 class ChordTurn(StrEnum):
     """The way in which the chord turns about the blade's span, seen at the leading edge.

@@ -19,8 +19,6 @@ from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError, from_si
 
-__all__ = ["Adjuster", "Station", "combined_station", "difference_stations", "effect_per_flat"]
-
 
 def in_sentence(name: str) -> str:
     """A name within a sentence: its first word small, unless it is a letter by itself or written in capitals."""

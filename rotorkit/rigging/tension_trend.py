@@ -18,8 +18,6 @@ from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Force, ForcePerTime, QuantityError, Time, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 
-__all__ = ["TensionLine", "tension_trend"]
-
 _FORCE, _TIME, _RATE = required_kind(Force), required_kind(Time), required_kind(ForcePerTime)
 _DAY = 86400.0
 

@@ -15,21 +15,8 @@ import re
 from dataclasses import dataclass
 
 from rotorkit import sources
-from rotorkit.formula import formula, pi
+from rotorkit.formula import nomenclature, pi
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Stiffness, Torque
-
-__all__ = [
-    "Thread",
-    "flats_for_turns",
-    "length_change_both_ends",
-    "length_change_one_end",
-    "length_change_same_hand",
-    "stretch_under_force",
-    "thread",
-    "tightening_torque",
-    "turn_of_nut",
-    "turns_for_length_change",
-]
 
 _PITCH = ("1e-5 m", "0.25 in")
 _INCHES = ("in", "mm")
@@ -123,12 +110,28 @@ def _inch_size(size: str, threads: float) -> str:
     return size if 0 < inches <= _GREATEST_INCHES else ""
 
 
-@formula(
+_formula = nomenclature(
+    letters={
+        "pitch_one": "p_1", "pitch_other": "p_2", "turns": "n", "pitch": "p", "pitch_leaving": "p_1",
+        "pitch_entering": "p_2", "length_change": r"\Delta L", "length_per_turn": "p", "flats_per_turn": "f",
+        "force": "F", "stiffness": "k", "nut_factor": "K", "preload": "F", "diameter": "d",
+    },
+    valid={
+        "pitch_one": _PITCH, "pitch_other": _PITCH, "pitch": _PITCH, "pitch_leaving": _PITCH, "pitch_entering": _PITCH,
+        "length_per_turn": ("1e-6 m", None), "flats_per_turn": ("1", "12"), "stiffness": ("1e-6 N/m", None),
+        "nut_factor": ("0.05", "0.5"), "diameter": ("1e-4 m", None),
+    },
+    shown={
+        "pitch_one": _INCHES, "pitch_other": _INCHES, "pitch": _INCHES, "pitch_leaving": _INCHES,
+        "pitch_entering": _INCHES, "length_change": _INCHES, "length_per_turn": _INCHES, "diameter": _INCHES,
+    },
+)  # fmt: skip
+
+
+@_formula(
     source=sources.ARITHMETIC.at("a body turned between a right-hand and a left-hand thread"),
-    letters={"pitch_one": "p_1", "pitch_other": "p_2", "turns": "n"},
     result=r"\Delta L",
-    valid={"pitch_one": _PITCH, "pitch_other": _PITCH},
-    shown={"pitch_one": _INCHES, "pitch_other": _INCHES, "result": _INCHES},
+    shown={"result": _INCHES},
     title="Length change, threads of both hands",
 )
 def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio) -> Length:
@@ -157,12 +160,10 @@ def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio
     return (pitch_one + pitch_other) * turns
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("pitch of a single-start thread"),
-    letters={"pitch": "p", "turns": "n"},
     result=r"\Delta L",
-    valid={"pitch": _PITCH},
-    shown={"pitch": _INCHES, "result": _INCHES},
+    shown={"result": _INCHES},
     title="Length change, thread at one end",
 )
 def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
@@ -179,12 +180,10 @@ def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
     return pitch * turns
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("a body turned between two threads of the same hand"),
-    letters={"pitch_leaving": "p_1", "pitch_entering": "p_2", "turns": "n"},
     result=r"\Delta L",
-    valid={"pitch_leaving": _PITCH, "pitch_entering": _PITCH},
-    shown={"pitch_leaving": _INCHES, "pitch_entering": _INCHES, "result": _INCHES},
+    shown={"result": _INCHES},
     title="Length change, two threads of the same hand",
 )
 def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns: Ratio) -> Length:
@@ -204,14 +203,7 @@ def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns
     return (pitch_leaving - pitch_entering) * turns
 
 
-@formula(
-    source=sources.ARITHMETIC.at("turns of a thread"),
-    letters={"length_change": r"\Delta L", "length_per_turn": "p"},
-    result="n",
-    valid={"length_per_turn": ("1e-6 m", None)},
-    shown={"length_change": _INCHES, "length_per_turn": _INCHES},
-    title="Turns for a length change",
-)
+@_formula(source=sources.ARITHMETIC.at("turns of a thread"), result="n", title="Turns for a length change")
 def turns_for_length_change(length_change: Length, length_per_turn: Length) -> Ratio:
     """Turns that make a change of length.
 
@@ -238,13 +230,7 @@ def turns_for_length_change(length_change: Length, length_per_turn: Length) -> R
     return length_change / length_per_turn
 
 
-@formula(
-    source=sources.DEFINITION.at("flats of a body"),
-    letters={"turns": "n", "flats_per_turn": "f"},
-    result="m",
-    valid={"flats_per_turn": ("1", "12")},
-    title="Flats for a number of turns",
-)
+@_formula(source=sources.DEFINITION.at("flats of a body"), result="m", title="Flats for a number of turns")
 def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
     """Flats for a number of turns: six to the turn for a hexagon, two for a rod with two flats filed on it.
 
@@ -259,13 +245,8 @@ def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
     return turns * flats_per_turn
 
 
-@formula(
-    source=sources.ARITHMETIC.at("Hooke's law"),
-    letters={"force": "F", "stiffness": "k"},
-    result="e",
-    valid={"stiffness": ("1e-6 N/m", None)},
-    shown={"result": _INCHES},
-    title="Stretch under a force",
+@_formula(
+    source=sources.ARITHMETIC.at("Hooke's law"), result="e", shown={"result": _INCHES}, title="Stretch under a force"
 )
 def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
     """Stretch of a bolt, rod or cable under a force; its stiffness from `end_stiffness`.
@@ -281,13 +262,7 @@ def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
     return force / stiffness
 
 
-@formula(
-    source=sources.WENTZELL.at("example 6.2, p. 121"),
-    letters={"length_change": r"\Delta L", "pitch": "p"},
-    result=r"\phi",
-    valid={"pitch": _PITCH},
-    shown={"length_change": _INCHES, "pitch": _INCHES},
-)
+@_formula(source=sources.WENTZELL.at("example 6.2, p. 121"), result=r"\phi")
 def turn_of_nut(length_change: Length, pitch: Length) -> Angle:
     """Angle through which a nut (or a barrel on one thread) turns for a change of length, past the snug point.
 
@@ -302,13 +277,7 @@ def turn_of_nut(length_change: Length, pitch: Length) -> Angle:
     return 2 * pi * length_change / pitch
 
 
-@formula(
-    source=sources.WENTZELL.at("example 6.1, p. 120"),
-    letters={"nut_factor": "K", "preload": "F", "diameter": "d"},
-    result="T",
-    valid={"nut_factor": ("0.05", "0.5"), "diameter": ("1e-4 m", None)},
-    shown={"diameter": _INCHES, "result": ("lbf*in", "N*m")},
-)
+@_formula(source=sources.WENTZELL.at("example 6.1, p. 120"), result="T", shown={"result": ("lbf*in", "N*m")})
 def tightening_torque(nut_factor: Ratio, preload: Force, diameter: Length) -> Torque:
     """Torque at the wrench for a preload. The nut factor covers all the friction, and scatters by a third either way.
 

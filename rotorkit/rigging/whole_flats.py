@@ -28,7 +28,6 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["EQUAL", "Problem", "Solution", "best_fewest", "best_margin", "few_turned", "real_optimum"]
 
 EQUAL = 1e-5
 """Differences of margin (in half widths) or of the sum of squares below this count as none: of a limit half a degree

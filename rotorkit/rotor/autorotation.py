@@ -9,7 +9,7 @@ height-velocity diagram of the manual governs.
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.quantities import (
     Area,
     AutorotativeIndex,
@@ -36,38 +36,32 @@ from rotorkit.rotor.ranges import (
 )
 from rotorkit.rotor.vertical import AUTOROTATION_DESCENT_RATIO
 
-__all__ = [
-    "ENERGY_PER_POWER_GUIDELINE",
-    "autorotation_descent_rate",
-    "autorotative_index_of_energy",
-    "autorotative_index_of_inertia",
-    "energy_per_power",
-    "glide_ratio",
-    "rotor_energy",
-    "rotor_speed_ratio_after_power_loss",
-    "time_until_rotor_speed_ratio",
-    "vertical_autorotation_descent_rate",
-]
-
 ENERGY_PER_POWER_GUIDELINE = Constant(
     1.5, "s", "t_E", sources.ROTORCRAFT_DESIGN_NOTES.at("rotor energy over hover power, single engine")
 )
 INERTIA = ("0.01 kg*m^2", "100000 kg*m^2")
 _INERTIA_LETTERS = {"rotor_inertia": "I", "rotor_speed": r"\Omega"}
-_INDEX = {
-    "rotor_inertia": INERTIA,
-    "rotor_speed": ROTOR_SPEED,
-    "weight": ("1 lbf", None),
-    "disk_loading": ("0.1 lbf/ft^2", "100 lbf/ft^2"),
-}
-_INDEX_LETTERS = {**_INERTIA_LETTERS, "weight": "W", "disk_loading": "DL"}
+
+_formula = nomenclature(
+    letters={
+        "thrust": "T", "density": r"\rho", "disk_area": "A", "power_needed": "P", "weight": "W", "airspeed": "V",
+        "descent_rate": "V_d", "rotor_inertia": "I", "rotor_speed": r"\Omega", "hover_power": "P", "time": "t",
+        "energy_per_power": "t_E", "rotor_speed_ratio": r"\Omega/\Omega_0", "disk_loading": "DL",
+    },
+    valid={
+        "thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
+        "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None), "airspeed": AIRSPEED,
+        "descent_rate": ("1 ft/min", "6000 ft/min"), "rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED,
+        "hover_power": ("0.1 hp", None), "time": ("0 s", "60 s"), "energy_per_power": ("0.05 s", "60 s"),
+        "rotor_speed_ratio": ("0.1", "1"), "disk_loading": ("0.1 lbf/ft^2", "100 lbf/ft^2"),
+    },
+    shown={"airspeed": ("kt", "kt"), "descent_rate": ("ft/min", "m/s")},
+)  # fmt: skip
 
 
-@formula(
+@_formula(
     source=sources.NACA_TN_2474.at("fig. 12, where the measured curve meets ideal autorotation"),
-    letters={"thrust": "T", "density": r"\rho", "disk_area": "A"},
     result="V_d",
-    valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA},
     shown={"result": ("ft/min", "m/s")},
     title="Rate of descent in autorotation, straight down",
 )
@@ -109,11 +103,9 @@ def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_are
     return AUTOROTATION_DESCENT_RATIO * induced_velocity_hovering(thrust, density, disk_area)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("energy balance of a steady glide"),
-    letters={"power_needed": "P", "weight": "W"},
     result="V_d",
-    valid={"power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None)},
     shown={"result": ("ft/min", "m/s")},
     title="Rate of descent in autorotation",
 )
@@ -154,13 +146,7 @@ def autorotation_descent_rate(power_needed: Power, weight: Force) -> Speed:
     return power_needed / weight
 
 
-@formula(
-    source=sources.DEFINITION.at("glide ratio"),
-    letters={"airspeed": "V", "descent_rate": "V_d"},
-    result="V/V_d",
-    valid={"airspeed": AIRSPEED, "descent_rate": ("1 ft/min", "6000 ft/min")},
-    shown={"airspeed": ("kt", "kt"), "descent_rate": ("ft/min", "m/s")},
-)
+@_formula(source=sources.DEFINITION.at("glide ratio"), result="V/V_d")
 def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
     """Distance flown over height lost in a glide, in still air.
 
@@ -196,13 +182,7 @@ def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
     return airspeed / descent_rate
 
 
-@formula(
-    source=sources.DEFINITION.at("energy of rotation"),
-    letters=_INERTIA_LETTERS,
-    result="E",
-    valid={"rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED},
-    shown={"result": ("ft*lbf", "kJ")},
-)
+@_formula(source=sources.DEFINITION.at("energy of rotation"), result="E", shown={"result": ("ft*lbf", "kJ")})
 def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> Energy:
     """Energy in the turning main rotor.
 
@@ -238,11 +218,9 @@ def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> E
     return rotor_inertia * rotor_speed**2 / 2
 
 
-@formula(
+@_formula(
     source=sources.ROTORCRAFT_DESIGN_NOTES.at("rotor energy over hover power"),
-    letters={**_INERTIA_LETTERS, "hover_power": "P"},
     result="t_E",
-    valid={"rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED, "hover_power": ("0.1 hp", None)},
     title="Rotor energy over hover power",
 )
 def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, hover_power: Power) -> Time:
@@ -282,11 +260,9 @@ def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, 
     return rotor_energy(rotor_inertia, rotor_speed) / hover_power
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("I dOmega/dt = -Q with torque as the square of speed"),
-    letters={"time": "t", "energy_per_power": "t_E"},
     result=r"\Omega/\Omega_0",
-    valid={"time": ("0 s", "60 s"), "energy_per_power": ("0.05 s", "60 s")},
     title="Rotor speed ratio after a loss of power",
 )
 def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ratio:
@@ -327,11 +303,9 @@ def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ra
     return 1 / (1 + time / (2 * energy_per_power))
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("I dOmega/dt = -Q with torque as the square of speed, inverted"),
-    letters={"rotor_speed_ratio": r"\Omega/\Omega_0", "energy_per_power": "t_E"},
     result="t",
-    valid={"rotor_speed_ratio": ("0.1", "1"), "energy_per_power": ("0.05 s", "60 s")},
     title="Time until a rotor speed ratio",
 )
 def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Time) -> Time:
@@ -369,11 +343,9 @@ def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Tim
     return 2 * energy_per_power * (1 / rotor_speed_ratio - 1)
 
 
-@formula(
+@_formula(
     source=sources.COMMON_PRACTICE.at("autorotative index with the energy, factor one half"),
-    letters=_INDEX_LETTERS,
     result="AI_E",
-    valid=_INDEX,
     title="Autorotative index, by energy",
 )
 def autorotative_index_of_energy(
@@ -422,11 +394,9 @@ def autorotative_index_of_energy(
     return rotor_energy(rotor_inertia, rotor_speed) / (weight * disk_loading)
 
 
-@formula(
+@_formula(
     source=sources.COMMON_PRACTICE.at("autorotative index with inertia times speed squared"),
-    letters=_INDEX_LETTERS,
     result="AI_I",
-    valid=_INDEX,
     title="Autorotative index, by inertia",
 )
 def autorotative_index_of_inertia(

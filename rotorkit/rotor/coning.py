@@ -8,8 +8,6 @@ from rotorkit.quantities import Angle, Density, Length, MomentOfInertia, Ratio
 from rotorkit.rotor.autorotation import INERTIA
 from rotorkit.rotor.ranges import AIR_DENSITY, CHORD, RADIUS
 
-__all__ = ["coning_angle", "lock_number"]
-
 
 @formula(
     source=sources.DEFINITION.at("Lock number"),

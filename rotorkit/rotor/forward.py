@@ -8,7 +8,7 @@ powers are at the main rotor's shaft.
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula, sqrt
+from rotorkit.formula import nomenclature, sqrt
 from rotorkit.quantities import Area, Density, Force, Power, Ratio, Speed
 from rotorkit.rotor.hover import induced_velocity_hovering, profile_power_hovering
 from rotorkit.rotor.ranges import (
@@ -24,30 +24,24 @@ from rotorkit.rotor.ranges import (
     TIP_SPEED,
 )
 
-__all__ = [
-    "advance_ratio",
-    "climb_rate_from_excess_power",
-    "flat_plate_area_from_power",
-    "induced_power_level_flight",
-    "induced_velocity_fast_flight",
-    "induced_velocity_level_flight",
-    "parasite_power",
-    "profile_power_level_flight",
-    "rotor_power_level_flight",
-]
+_formula = nomenclature(
+    letters={
+        "airspeed": "V", "tip_speed": "V_t", "thrust": "T", "density": r"\rho", "disk_area": "A",
+        "induced_factor": r"\kappa", "solidity": r"\sigma", "profile_drag_coefficient": "c_{d0}",
+        "flat_plate_area": "f", "parasite_power": "P_p", "power_available": "P_{av}", "power_needed": "P",
+        "weight": "W",
+    },
+    valid={
+        "airspeed": AIRSPEED, "tip_speed": TIP_SPEED, "thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY,
+        "disk_area": DISK_AREA, "induced_factor": INDUCED_FACTOR, "solidity": SOLIDITY,
+        "profile_drag_coefficient": PROFILE_DRAG, "flat_plate_area": FLAT_PLATE, "parasite_power": NOT_NEGATIVE_POWER,
+        "power_available": NOT_NEGATIVE_POWER, "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None),
+    },
+    shown={"airspeed": ("kt", "kt")},
+)  # fmt: skip
 
-_DISK = {"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "airspeed": AIRSPEED}
-_DISK_LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A", "airspeed": "V"}
-_KNOTS = {"airspeed": ("kt", "kt")}
 
-
-@formula(
-    source=sources.DEFINITION.at("advance ratio"),
-    letters={"airspeed": "V", "tip_speed": "V_t"},
-    result=r"\mu",
-    valid={"airspeed": AIRSPEED, "tip_speed": TIP_SPEED},
-    shown=_KNOTS,
-)
+@_formula(source=sources.DEFINITION.at("advance ratio"), result=r"\mu")
 def advance_ratio(airspeed: Speed, tip_speed: Speed) -> Ratio:
     """Airspeed over tip speed.
 
@@ -83,12 +77,9 @@ def advance_ratio(airspeed: Speed, tip_speed: Speed) -> Ratio:
     return airspeed / tip_speed
 
 
-@formula(
+@_formula(
     source=sources.GLAUERT.at("level flight, disk square to the induced flow"),
-    letters=_DISK_LETTERS,
     result="v_i",
-    valid=_DISK,
-    shown=_KNOTS,
     title="Induced velocity in level flight",
 )
 def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
@@ -133,12 +124,10 @@ def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Ar
     )
 
 
-@formula(
+@_formula(
     source=sources.GLAUERT.at("fast flight, induced velocity small against airspeed"),
-    letters=_DISK_LETTERS,
     result="v_i",
-    valid={**_DISK, "airspeed": ("20 kt", "300 kt")},
-    shown=_KNOTS,
+    valid={"airspeed": ("20 kt", "300 kt")},
     title="Induced velocity in fast flight",
 )
 def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
@@ -182,12 +171,9 @@ def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Are
     return thrust / (2 * density * disk_area * airspeed)
 
 
-@formula(
+@_formula(
     source=sources.GLAUERT.at("level flight, with an induced factor"),
-    letters={**_DISK_LETTERS, "induced_factor": r"\kappa"},
     result="P_i",
-    valid={**_DISK, "induced_factor": INDUCED_FACTOR},
-    shown=_KNOTS,
     title="Induced power in level flight",
 )
 def induced_power_level_flight(
@@ -228,19 +214,11 @@ def induced_power_level_flight(
     return induced_factor * thrust * induced_velocity_level_flight(thrust, density, disk_area, airspeed)
 
 
-@formula(
+@_formula(
     source=sources.LEISHMAN_2006.at("chapter 5, profile power with K = 4.65"),
-    letters={
-        "density": r"\rho", "disk_area": "A", "tip_speed": "V_t", "solidity": r"\sigma",
-        "profile_drag_coefficient": "c_{d0}", "airspeed": "V",
-    },
     result="P_0",
-    valid={
-        "density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED, "solidity": SOLIDITY,
-        "profile_drag_coefficient": PROFILE_DRAG, "airspeed": AIRSPEED,
-    },
-    shown=_KNOTS, title="Profile power in level flight",
-)  # fmt: skip
+    title="Profile power in level flight",
+)
 def profile_power_level_flight(
     density: Density,
     disk_area: Area,
@@ -288,13 +266,7 @@ def profile_power_level_flight(
     )
 
 
-@formula(
-    source=sources.DEFINITION.at("flat-plate area"),
-    letters={"density": r"\rho", "airspeed": "V", "flat_plate_area": "f"},
-    result="P_p",
-    valid={"density": AIR_DENSITY, "airspeed": AIRSPEED, "flat_plate_area": FLAT_PLATE},
-    shown=_KNOTS,
-)
+@_formula(source=sources.DEFINITION.at("flat-plate area"), result="P_p")
 def parasite_power(density: Density, airspeed: Speed, flat_plate_area: Area) -> Power:
     """Power that the drag of everything but the blades takes.
 
@@ -333,12 +305,10 @@ def parasite_power(density: Density, airspeed: Speed, flat_plate_area: Area) -> 
     return density * airspeed**3 * flat_plate_area / 2
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("flat-plate area, inverted"),
-    letters={"parasite_power": "P_p", "density": r"\rho", "airspeed": "V"},
     result="f",
-    valid={"parasite_power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "airspeed": ("10 kt", "300 kt")},
-    shown=_KNOTS,
+    valid={"airspeed": ("10 kt", "300 kt")},
     title="Flat-plate area from the power",
 )
 def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed: Speed) -> Area:
@@ -378,19 +348,9 @@ def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed
     return 2 * parasite_power / (density * airspeed**3)
 
 
-@formula(
-    source=sources.LEISHMAN_2006.at("chapter 5, power in level flight"),
-    letters={
-        **_DISK_LETTERS, "tip_speed": "V_t", "solidity": r"\sigma", "induced_factor": r"\kappa",
-        "profile_drag_coefficient": "c_{d0}", "flat_plate_area": "f",
-    },
-    result="P",
-    valid={
-        **_DISK, "tip_speed": TIP_SPEED, "solidity": SOLIDITY, "induced_factor": INDUCED_FACTOR,
-        "profile_drag_coefficient": PROFILE_DRAG, "flat_plate_area": FLAT_PLATE,
-    },
-    shown=_KNOTS, title="Rotor power in level flight",
-)  # fmt: skip
+@_formula(
+    source=sources.LEISHMAN_2006.at("chapter 5, power in level flight"), result="P", title="Rotor power in level flight"
+)
 def rotor_power_level_flight(
     thrust: Force,
     density: Density,
@@ -445,11 +405,9 @@ def rotor_power_level_flight(
     )
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("power that lifts the weight"),
-    letters={"power_available": "P_{av}", "power_needed": "P", "weight": "W"},
     result="V_c",
-    valid={"power_available": NOT_NEGATIVE_POWER, "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None)},
     shown={"result": ("ft/min", "m/s")},
     title="Rate of climb from excess power",
 )

@@ -12,15 +12,6 @@ from rotorkit.quantities import Angle, QuantityError, Ratio
 from rotorkit.rotor.ranges import ADVANCE_RATIO
 from rotorkit.sources import cautions
 
-__all__ = [
-    "ADVANCING_TIP_MACH",
-    "RETREATING_LIFT",
-    "blade_cautions",
-    "glauert_inflow_ratio",
-    "profile_power_factor",
-    "retreating_blade_lift_coefficient",
-]
-
 ADVANCING_TIP_MACH, RETREATING_LIFT = 0.8, 1.1
 """Where shock drag on the advancing tip and stall on the retreating blade are to be expected of plain sections of 12 %
 thickness: common practice (no source). The manual's never-exceed speed comes first."""

@@ -7,15 +7,6 @@ from rotorkit.formula import formula, pi
 from rotorkit.quantities import Area, Length, Ratio, RotationRate, Speed
 from rotorkit.rotor.ranges import BLADES, CHORD, RADIUS, ROTOR_SPEED, TIP_SPEED
 
-__all__ = [
-    "disk_area",
-    "rotor_speed_for_tip_speed",
-    "solidity",
-    "tip_mach_advancing",
-    "tip_mach_hovering",
-    "tip_speed",
-]
-
 SOUND = ("280 m/s", "380 m/s")
 
 

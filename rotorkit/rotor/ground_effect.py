@@ -9,7 +9,7 @@ count on it to get away.
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.quantities import Area, Force, Length, Ratio, Speed
 from rotorkit.rotor.ranges import (
     AIRSPEED,
@@ -20,23 +20,23 @@ from rotorkit.rotor.ranges import (
     RADIUS,
 )
 
-__all__ = [
-    "download_ratio",
-    "ground_effect_induced_power_ratio_cheeseman_bennett",
-    "ground_effect_induced_power_ratio_hayden",
-    "ground_effect_thrust_ratio_cheeseman_bennett",
-    "ground_effect_thrust_ratio_cheeseman_bennett_moving",
-    "rotor_height_ratio",
-    "thrust_with_download",
-]
+_formula = nomenclature(
+    letters={
+        "rotor_height": "z", "rotor_radius": "R", "height_ratio": "z/R", "airspeed": "V", "induced_velocity": "v_i",
+        "vertical_drag_area": "f_v", "disk_area": "A", "wake_speed_ratio": "k", "weight": "W",
+        "download_ratio": "D_v/T",
+    },
+    valid={
+        "rotor_height": ("1 ft", "1000 ft"), "rotor_radius": RADIUS, "height_ratio": HEIGHT_OVER_RADIUS,
+        "airspeed": AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s"), "vertical_drag_area": FLAT_PLATE,
+        "disk_area": DISK_AREA, "wake_speed_ratio": ("1", "2"), "weight": NOT_NEGATIVE_FORCE,
+        "download_ratio": ("0", "0.3"),
+    },
+    shown={"airspeed": ("kt", "kt")},
+)  # fmt: skip
 
 
-@formula(
-    source=sources.DEFINITION.at("rotor height over radius"),
-    letters={"rotor_height": "z", "rotor_radius": "R"},
-    result="z/R",
-    valid={"rotor_height": ("1 ft", "1000 ft"), "rotor_radius": RADIUS},
-)
+@_formula(source=sources.DEFINITION.at("rotor height over radius"), result="z/R")
 def rotor_height_ratio(rotor_height: Length, rotor_radius: Length) -> Ratio:
     """Height of the rotor over the ground in rotor radii.
 
@@ -72,11 +72,9 @@ def rotor_height_ratio(rotor_height: Length, rotor_radius: Length) -> Ratio:
     return rotor_height / rotor_radius
 
 
-@formula(
+@_formula(
     source=sources.CHEESEMAN_BENNETT_1955.at("hover"),
-    letters={"height_ratio": "z/R"},
     result="T/T_{oge}",
-    valid={"height_ratio": HEIGHT_OVER_RADIUS},
     title="Thrust ratio near the ground, after Cheeseman and Bennett",
 )
 def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
@@ -113,12 +111,9 @@ def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     return 1 / (1 - (1 / (4 * height_ratio)) ** 2)
 
 
-@formula(
+@_formula(
     source=sources.CHEESEMAN_BENNETT_1955.at("forward flight"),
-    letters={"height_ratio": "z/R", "airspeed": "V", "induced_velocity": "v_i"},
     result="T/T_{oge}",
-    valid={"height_ratio": HEIGHT_OVER_RADIUS, "airspeed": AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s")},
-    shown={"airspeed": ("kt", "kt")},
     title="Thrust ratio near the ground in motion, after Cheeseman and Bennett",
 )
 def ground_effect_thrust_ratio_cheeseman_bennett_moving(
@@ -161,11 +156,9 @@ def ground_effect_thrust_ratio_cheeseman_bennett_moving(
     return 1 / (1 - (1 / (4 * height_ratio)) ** 2 / (1 + (airspeed / induced_velocity) ** 2))
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("thrust ratio at constant power, with induced power rising as thrust to the 3/2"),
-    letters={"height_ratio": "z/R"},
     result="P_i/P_{i,oge}",
-    valid={"height_ratio": HEIGHT_OVER_RADIUS},
     title="Induced power ratio near the ground, after Cheeseman and Bennett",
 )
 def ground_effect_induced_power_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
@@ -204,11 +197,9 @@ def ground_effect_induced_power_ratio_cheeseman_bennett(height_ratio: Ratio) -> 
     return (1 - (1 / (4 * height_ratio)) ** 2) ** (3 / 2)
 
 
-@formula(
+@_formula(
     source=sources.HAYDEN_1976.at("curve through flight-test data"),
-    letters={"height_ratio": "z/R"},
     result="P_i/P_{i,oge}",
-    valid={"height_ratio": HEIGHT_OVER_RADIUS},
     title="Induced power ratio near the ground, after Hayden",
 )
 def ground_effect_induced_power_ratio_hayden(height_ratio: Ratio) -> Ratio:
@@ -244,12 +235,7 @@ def ground_effect_induced_power_ratio_hayden(height_ratio: Ratio) -> Ratio:
     return 1 / (0.9926 + 0.0379 * (2 / height_ratio) ** 2)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("drag of the airframe in the downwash, by momentum theory"),
-    letters={"vertical_drag_area": "f_v", "disk_area": "A", "wake_speed_ratio": "k"},
-    result="D_v/T",
-    valid={"vertical_drag_area": FLAT_PLATE, "disk_area": DISK_AREA, "wake_speed_ratio": ("1", "2")},
-)
+@_formula(source=sources.ARITHMETIC.at("drag of the airframe in the downwash, by momentum theory"), result="D_v/T")
 def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: Ratio) -> Ratio:
     """The fraction of the hover thrust that is lost to downwash on the airframe.
 
@@ -291,13 +277,7 @@ def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: 
     return wake_speed_ratio**2 * vertical_drag_area / (4 * disk_area)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("balance of forces in the hover"),
-    letters={"weight": "W", "download_ratio": "D_v/T"},
-    result="T",
-    valid={"weight": NOT_NEGATIVE_FORCE, "download_ratio": ("0", "0.3")},
-    title="Thrust with the download",
-)
+@_formula(source=sources.ARITHMETIC.at("balance of forces in the hover"), result="T", title="Thrust with the download")
 def thrust_with_download(weight: Force, download_ratio: Ratio) -> Force:
     """Rotor thrust that holds the weight and the downwash on the airframe.
 

@@ -23,18 +23,6 @@ from rotorkit.rotor.ranges import (
     TIP_SPEED,
 )
 
-__all__ = [
-    "figure_of_merit",
-    "figure_of_merit_from_coefficients",
-    "hover_power_from_figure_of_merit",
-    "hover_power_induced_and_profile",
-    "hover_thrust_from_power",
-    "ideal_hover_power",
-    "ideal_power_loading",
-    "induced_velocity_hovering",
-    "profile_power_hovering",
-]
-
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A"}, result="v_i",

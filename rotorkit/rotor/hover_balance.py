@@ -26,16 +26,6 @@ from rotorkit.rotor.roots import bracketed
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "HoverBalance",
-    "engine_power_by_blades",
-    "engine_power_by_merit",
-    "engine_power_by_parts",
-    "engine_power_for",
-    "main_rotor_power_at",
-    "root_of",
-]
-
 LIGHTEST, THIN, THICK, DENSITY_STEPS = 1e-3, 0.3, 2.0, 34
 """kg; kg/m^3 from air above any height that a light helicopter reaches to denser than any, in steps of 0.05."""
 COARSE = 4

@@ -17,21 +17,10 @@ against the mast is positive aft and to the right, which is where the stick is h
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.functions import atan, cos, sin, tan
 from rotorkit.quantities import Angle, Force, Length, MassMoment, Ratio, RotationRate, TorsionalStiffness
 from rotorkit.rotor.ranges import ROTOR_SPEED
-
-__all__ = [
-    "cyclic_for_disk_tilt",
-    "cyclic_remaining",
-    "disk_tilt_with_side_force",
-    "height_along_mast",
-    "height_with_hub_stiffness",
-    "hub_stiffness",
-    "mast_lean_with_side_force",
-    "offset_from_mast",
-]
 
 STATICS = sources.ARITHMETIC.at("balance of forces, and of moments about the hub (statics)")
 LEAN = ("-15 deg", "15 deg")
@@ -41,13 +30,28 @@ STIFF = ("0 N*m/rad", None)
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 
+_formula = nomenclature(
+    letters={
+        "offset": "e", "height": "h", "lean": r"\epsilon", "blades": "b", "hinge_offset": "e_h", "blade_moment": "S",
+        "rotor_speed": r"\Omega", "hinge_spring": "k", "hub_stiffness": "K", "weight": "W", "side_force": "F",
+        "force_below": "d", "tilt": "a", "response_lag": r"\lambda", "range_this_way": r"\theta_1",
+        "needed": r"\theta_c", "range_other_way": r"\theta_2",
+    },
+    valid={
+        "lean": LEAN, "blades": ("2", "8"), "hinge_offset": ("0 m", None), "blade_moment": ("0 kg*m", None),
+        "rotor_speed": ROTOR_SPEED, "hinge_spring": STIFF, "hub_stiffness": STIFF, "weight": WEIGHT,
+        "response_lag": ("30 deg", "90 deg"),
+    },
+    shown={
+        "offset": _INCHES, "height": _INCHES, "lean": _DEG, "hinge_offset": _INCHES, "force_below": _INCHES,
+        "tilt": _DEG, "response_lag": _DEG, "range_this_way": _DEG, "needed": _DEG, "range_other_way": _DEG,
+    },
+)  # fmt: skip
 
-@formula(
+
+@_formula(
     source=sources.ARITHMETIC.at("a point seen from a line that leans (geometry)"),
-    letters={"offset": "e", "height": "h", "lean": r"\epsilon"},
     result="e'",
-    valid={"lean": LEAN},
-    shown={"offset": _INCHES, "height": _INCHES, "lean": _DEG},
     title="Centre of gravity off the mast's line",
 )
 def offset_from_mast(offset: Length, height: Length, lean: Angle) -> Length:
@@ -88,12 +92,9 @@ def offset_from_mast(offset: Length, height: Length, lean: Angle) -> Length:
     return offset * cos(lean) + height * sin(lean)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("a point seen along a line that leans (geometry)"),
-    letters={"offset": "e", "height": "h", "lean": r"\epsilon"},
     result="h'",
-    valid={"lean": LEAN},
-    shown={"offset": _INCHES, "height": _INCHES, "lean": _DEG},
     title="Height of the hub along the mast",
 )
 def height_along_mast(offset: Length, height: Length, lean: Angle) -> Length:
@@ -129,19 +130,11 @@ def height_along_mast(offset: Length, height: Length, lean: Angle) -> Length:
     return height * cos(lean) - offset * sin(lean)
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("blades whose flapping hinges stand off the axis, tilted once a turn (first order)"),
-    letters={
-        "blades": "b", "hinge_offset": "e_h", "blade_moment": "S", "rotor_speed": r"\Omega", "hinge_spring": "k",
-    },
     result="K",
-    valid={
-        "blades": ("2", "8"), "hinge_offset": ("0 m", None), "blade_moment": ("0 kg*m", None),
-        "rotor_speed": ROTOR_SPEED, "hinge_spring": STIFF,
-    },
-    shown={"hinge_offset": _INCHES},
     title="Stiffness of the hub",
-)  # fmt: skip
+)
 def hub_stiffness(
     blades: Ratio,
     hinge_offset: Length,
@@ -195,12 +188,11 @@ def hub_stiffness(
     return blades / 2 * (hinge_offset * blade_moment * rotor_speed**2 + hinge_spring)
 
 
-@formula(
+@_formula(
     source=STATICS,
-    letters={"height": "h'", "hub_stiffness": "K", "weight": "W"},
+    letters={"height": "h'"},
     result="H",
-    valid={"height": HEIGHT, "hub_stiffness": STIFF, "weight": WEIGHT},
-    shown={"height": _INCHES},
+    valid={"height": HEIGHT},
     title="Height at which the hub would act without its stiffness",
 )
 def height_with_hub_stiffness(height: Length, hub_stiffness: TorsionalStiffness, weight: Force) -> Length:
@@ -242,16 +234,13 @@ def height_with_hub_stiffness(height: Length, hub_stiffness: TorsionalStiffness,
     return height + hub_stiffness / weight
 
 
-@formula(
+@_formula(
     source=STATICS,
-    letters={
-        "offset": "e'", "height": "h'", "weight": "W", "side_force": "F", "force_below": "d", "hub_stiffness": "K",
-    },
+    letters={"offset": "e'", "height": "h'"},
     result=r"\psi",
-    valid={"height": HEIGHT, "weight": WEIGHT, "hub_stiffness": STIFF},
-    shown={"offset": _INCHES, "height": _INCHES, "force_below": _INCHES},
+    valid={"height": HEIGHT},
     title="Lean of the mast to the left",
-)  # fmt: skip
+)
 def mast_lean_with_side_force(
     offset: Length, height: Length, weight: Force, side_force: Force, force_below: Length,
     hub_stiffness: TorsionalStiffness,
@@ -304,12 +293,11 @@ def mast_lean_with_side_force(
                 (height + hub_stiffness / weight))  # fmt: skip
 
 
-@formula(
+@_formula(
     source=STATICS,
-    letters={"lean": r"\psi", "side_force": "F", "weight": "W"},
+    letters={"lean": r"\psi"},
     result="b",
-    valid={"lean": ("-30 deg", "30 deg"), "weight": WEIGHT},
-    shown={"lean": _DEG},
+    valid={"lean": ("-30 deg", "30 deg")},
     title="Tilt of the disk against the mast, to the right",
 )
 def disk_tilt_with_side_force(lean: Angle, side_force: Force, weight: Force) -> Angle:
@@ -350,12 +338,9 @@ def disk_tilt_with_side_force(lean: Angle, side_force: Force, weight: Force) -> 
     return atan(tan(lean) - side_force / (weight * cos(lean)))
 
 
-@formula(
+@_formula(
     source=sources.COMMON_PRACTICE.at("in the hover a disk's tilt equals the cyclic pitch, behind it by the lag"),
-    letters={"tilt": "a", "response_lag": r"\lambda"},
     result=r"\theta_c",
-    valid={"response_lag": ("30 deg", "90 deg")},
-    shown={"tilt": _DEG, "response_lag": _DEG},
     title="Cyclic pitch for the tilt",
 )
 def cyclic_for_disk_tilt(tilt: Angle, response_lag: Angle) -> Angle:
@@ -397,11 +382,9 @@ def cyclic_for_disk_tilt(tilt: Angle, response_lag: Angle) -> Angle:
     return tilt / sin(response_lag)
 
 
-@formula(
+@_formula(
     source=sources.DEFINITION.at("cyclic remaining, as a part of the whole travel"),
-    letters={"range_this_way": r"\theta_1", "range_other_way": r"\theta_2", "needed": r"\theta_c"},
     result="r",
-    shown={"range_this_way": _DEG, "range_other_way": _DEG, "needed": _DEG},
     title="Cyclic remaining",
 )
 def cyclic_remaining(range_this_way: Angle, needed: Angle, range_other_way: Angle) -> Ratio:

@@ -20,15 +20,6 @@ from rotorkit.rotor.ranges import (
     TIP_SPEED,
 )
 
-__all__ = [
-    "blade_loading",
-    "disk_loading",
-    "power_coefficient",
-    "power_loading",
-    "thrust_coefficient",
-    "torque_coefficient",
-]
-
 
 @formula(source=sources.DEFINITION.at("disk loading"), letters={"thrust": "T", "disk_area": "A"}, result="DL",
          valid={"thrust": NOT_NEGATIVE_FORCE, "disk_area": DISK_AREA})  # fmt: skip

@@ -30,19 +30,6 @@ from rotorkit.rotor.ranges import (
 )
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 
-__all__ = [
-    "corrected_power",
-    "correction_from_measured_power",
-    "density_where_power_is_used_up",
-    "density_where_power_is_used_up_by_parts",
-    "engine_power_to_hover",
-    "engine_power_to_hover_by_parts",
-    "mass_margin",
-    "mass_that_can_hover",
-    "mass_that_can_hover_by_parts",
-    "power_margin",
-]
-
 _ROOT_TOLERANCE = 1e-13
 _THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
 """From air above any height that a light helicopter reaches to air denser than any, in kg/m^3, in steps of 0.05."""

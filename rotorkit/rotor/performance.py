@@ -31,20 +31,6 @@ from rotorkit.rotor.power_model import GROUND_EFFECTS, PowerModel, power_parts
 from rotorkit.rotor.roots import bracketed
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "autorotation_descent",
-    "climb_ceiling",
-    "climb_rate",
-    "hover_ceiling",
-    "mass_at_hover_ceiling",
-    "speed_for_best_glide",
-    "speed_for_best_range",
-    "speed_for_least_power",
-    "speed_for_least_sink",
-    "top_speed",
-    "top_speed_above",
-]
-
 LOWEST, HIGHEST = -1500.0, 9000.0
 """Pressure altitudes between which ceilings are looked for, m."""
 SLOWEST_GLIDE = 12.0

@@ -34,17 +34,6 @@ from rotorkit.rotor.ground_effect import (
 from rotorkit.rotor.hover import induced_velocity_hovering
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = [
-    "GROUND_EFFECTS",
-    "PowerModel",
-    "PowerParts",
-    "engine_power_level_flight",
-    "engine_power_to_hover_by_blade_element",
-    "engine_power_to_hover_near_ground",
-    "power_model",
-    "power_parts",
-]
-
 GROUND_EFFECTS = {
     "Cheeseman & Bennett": ground_effect_induced_power_ratio_cheeseman_bennett,
     "Hayden": ground_effect_induced_power_ratio_hayden,

@@ -13,8 +13,6 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["bracketed"]
-
 MOST_STEPS = 60
 
 

@@ -25,17 +25,6 @@ from rotorkit.rotor.ranges import (
     ROTOR_SPEED,
 )
 
-__all__ = [
-    "engine_power_needed",
-    "main_rotor_power_available",
-    "main_rotor_torque",
-    "power_after_transmission",
-    "tail_rotor_power",
-    "tail_rotor_power_from_share",
-    "tail_rotor_thrust_needed",
-    "transmission_loss",
-]
-
 SHARE = ("0", "0.5")
 
 

@@ -27,22 +27,6 @@ from rotorkit.rotor.ranges import (
 )
 from rotorkit.sources import cautions, published
 
-__all__ = [
-    "AUTOROTATION_DESCENT_RATIO",
-    "VORTEX_RING_FROM",
-    "VORTEX_RING_TO",
-    "descent_cautions",
-    "ideal_power_climbing",
-    "induced_ratio_climbing",
-    "induced_ratio_vertical",
-    "induced_ratio_windmill",
-    "induced_velocity_climbing",
-    "induced_velocity_windmill",
-    "power_ratio_vertical",
-    "vertical_climb_rate",
-    "working_state",
-]
-
 AUTOROTATION_DESCENT_RATIO = Constant(
     1.75, "", r"V_d/v_h", sources.NACA_TN_2474.at("fig. 12, ideal autorotation, within 0.03")
 )

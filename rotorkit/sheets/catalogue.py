@@ -9,8 +9,6 @@ from functools import cache, lru_cache
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import SUBJECTS, Sheet, SheetError, kind_named
 
-__all__ = ["SUBJECTS", "sheet_names", "sheet_type", "sheets_in_order", "subject_of"]
-
 
 @cache
 def _load() -> None:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["missing_words"]
-
 MOST_PARTS_NAMED = 8
 
 

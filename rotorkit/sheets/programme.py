@@ -11,8 +11,6 @@ from rotorkit.sheets.catalogue import sheets_in_order
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = ["programme", "usual_milestones"]
-
 
 def programme(aircraft: Aircraft) -> list[Milestone]:
     """The milestones in order: those of the aircraft file, or the usual ones where it gives none."""

@@ -37,8 +37,6 @@ from rotorkit.sheets.base import (
 )
 from rotorkit.sources import Citation
 
-__all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
-
 AnyRow = TypeVar("AnyRow", bound=Row)
 Thing = TypeVar("Thing")
 

@@ -2,44 +2,6 @@
 
 from __future__ import annotations
 
-__all__ = [
-    "AFTER_ADJUSTING",
-    "AIR_TURNS_THE_CRANK",
-    "AN_AID",
-    "AUTOROTATION",
-    "BALANCE_WEIGHTS",
-    "BELTS_AND_FINGERS",
-    "BLADE_STALL",
-    "CABLES_UNDER_LOAD",
-    "CARBON_MONOXIDE",
-    "CYCLIC_AT_THE_EDGE",
-    "CYCLIC_REVERSED",
-    "ENGINE_OFF",
-    "ESTIMATE",
-    "FUEL_IN_THE_OPEN",
-    "GROUND_EFFECT",
-    "GROUND_RESONANCE",
-    "GROUND_RUN",
-    "HANDS_IN_LINKAGE",
-    "HEIGHT_VELOCITY",
-    "INSPECTION",
-    "LIVE_IGNITION",
-    "LOCKING",
-    "MANUAL_GOVERNS",
-    "NOT_LEANED_IN_FLIGHT",
-    "NO_APPROVAL",
-    "ON_JACKS",
-    "PEDAL",
-    "SHAFT_WHIRL",
-    "SHORT",
-    "SIGNATURE",
-    "THREADS_OF_TURNBUCKLES",
-    "THREAD_ENGAGEMENT",
-    "TURNING_AT_SPEED",
-    "TURNING_ROTORS",
-    "VORTEX_RING",
-]
-
 AIR_TURNS_THE_CRANK = (
     "Air in a cylinder turns the crank, and everything coupled to it, with force: hold the crank before "
     "opening the air, and keep everybody clear of fan, belts and blades."
@@ -68,8 +30,7 @@ TURNING_ROTORS = (
 )
 ON_JACKS = (
     "An aircraft on jacks or scales falls over easily: have tail and mast held by somebody who does nothing else, "
-    "nobody "
-    "beneath or inside, and no stand that can roll or tip."
+    "nobody beneath or inside, and no stand that can roll or tip."
 )
 HANDS_IN_LINKAGE = (
     "Nobody moves a control or lets go of one while anybody's hand is in the linkage or at a horn, pulley or "
@@ -107,9 +68,8 @@ THREADS_OF_TURNBUCKLES = (
     "count the threads at both ends after every adjustment, and lock it before the controls are used."
 )
 CYCLIC_AT_THE_EDGE = (
-    "Outside the envelope there may be no cyclic left to stop the nose, or to flare, and that shows only in the "
-    "air. Make the "
-    "first lift into a hover slowly, and set down again if the stick is near its stop."
+    "Outside the envelope there may be no cyclic left to stop the nose, or to flare, and that shows only in the air. "
+    "Make the first lift into a hover slowly, and set down again if the stick is near its stop."
 )
 CYCLIC_REVERSED = (
     "A cyclic that works the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
@@ -129,16 +89,14 @@ VORTEX_RING = (
     "there. Keep airspeed in every steep descent."
 )
 GROUND_EFFECT = (
-    "Ground effect helps only while the ground is there: you lose it at a slope or an edge, over tall grass or "
-    "water, in wind. "
-    "Never take off on it without knowing how to land again without it."
+    "Ground effect helps only while the ground is there: you lose it at a slope or an edge, over tall grass or water, "
+    "in wind. Never take off on it without knowing how to land again without it."
 )
 GROUND_RESONANCE = (
     "Ground resonance destroys a helicopter within seconds. No figure here clears one for running: the kit maker's "
     "manual does, with its dampers, tyres, oleos and tie-downs as it says. If the aircraft begins to rock with the "
-    "rotor, the "
-    "pilot does at once what the manual says (lift off if there is rotor speed and nothing holds it down, otherwise "
-    "shut down: common practice); nobody stays near."
+    "rotor, the pilot does at once what the manual says (lift off if there is rotor speed and nothing holds it down, "
+    "otherwise shut down: common practice); nobody stays near."
 )
 HEIGHT_VELOCITY = (
     "In a hover above a few feet a loss of power leaves neither the speed nor the height to land: the manual's "
@@ -146,9 +104,8 @@ HEIGHT_VELOCITY = (
     "Measured hovers are flown by a qualified pilot, no higher or longer than the test needs."
 )
 BLADE_STALL = (
-    "Near blade stall, or near the speed of sound at the tips, power rises steeply and these estimates are too "
-    "low: the "
-    "manual's never-exceed speed and rotor limits govern."
+    "Near blade stall, or near the speed of sound at the tips, power rises steeply and these estimates are too low: "
+    "the manual's never-exceed speed and rotor limits govern."
 )
 PEDAL = (
     "A pedal margin in still air says nothing about a crosswind, a tail wind, or the main rotor's wake on the tail "
@@ -173,9 +130,8 @@ TURNING_AT_SPEED = (
 )
 FUEL_IN_THE_OPEN = (
     "Fuel running into a can burns as readily as any: work outdoors, battery off, no flame, no tool that sparks, "
-    "nobody "
-    "smoking; bond can, funnel and airframe to earth with a wire; have somebody with an extinguisher who does nothing "
-    "else. Wipe up spills and let them dry before anything is switched on."
+    "nobody smoking; bond can, funnel and airframe to earth with a wire; have somebody with an extinguisher who does "
+    "nothing else. Wipe up spills and let them dry before anything is switched on."
 )
 GROUND_RUN = (
     "An engine run turns fan and belts, and the rotors with them if there is no clutch or it drags: tie down as "
@@ -185,11 +141,10 @@ GROUND_RUN = (
     "cooks the rear cylinders."
 )
 NOT_LEANED_IN_FLIGHT = (
-    "Do not lean a helicopter in flight. There is no windmilling propeller to keep the engine turning: "
-    "a one-way clutch lets the rotor go at once, so an engine leaned too far, or cut by a slip of the "
-    "hand, has stopped for good while the rotor slows. What a mixture test finds is for setting the jets, on the "
-    "ground. Full "
-    "rich in flight, unless the manual itself says otherwise."
+    "Do not lean a helicopter in flight. There is no windmilling propeller to keep the engine turning: a one-way "
+    "clutch lets the rotor go at once, so an engine leaned too far, or cut by a slip of the hand, has stopped for good "
+    "while the rotor slows. What a mixture test finds is for setting the jets, on the ground. Full rich in flight, "
+    "unless the manual itself says otherwise."
 )
 CARBON_MONOXIDE = (
     "Carbon monoxide has no smell, and it takes your judgement first. Headache, dullness, cherry-red lips: heat "

@@ -5,6 +5,4 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.quantities import Constant
 
-__all__ = ["STANDARD_GRAVITY"]
-
 STANDARD_GRAVITY = Constant(9.80665, "m/s^2", "g_0", sources.NIST_SP_811.at("Appendix B.8"))

@@ -10,8 +10,6 @@ import csv
 from functools import lru_cache
 from pathlib import Path
 
-__all__ = ["folder", "head", "rows"]
-
 _HERE = Path(__file__).resolve().parent.parent
 _PLACES = (_HERE / "shipped" / "references", _HERE.parent / "references")
 

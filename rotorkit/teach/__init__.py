@@ -55,6 +55,6 @@ def __getattr__(name: str) -> Any:
     if name in __all__:
         for part in _PARTS:
             found = vars(import_module(f"rotorkit.teach.{part}"))
-            if name in found["__all__"]:
+            if name in found:
                 return found[name]
     raise AttributeError(f"module 'rotorkit.teach' has no attribute {name!r}")

@@ -21,8 +21,6 @@ from rotorkit.quantities.pint_inside import is_own, is_quantity, registry, units
 from rotorkit.quantities.registry import dimensions
 from rotorkit.quantities.spelled_units import unit_container
 
-__all__ = ["Chain", "Change", "Node", "Stage", "chain_of_formula", "chain_of_steps", "inverted"]
-
 Change = Callable[[Callable[[int], Any], Any], Any]
 """What a slip makes of a node's value. Arguments: gives the values of an earlier node in the slip's own columns; the
 node's own value there."""

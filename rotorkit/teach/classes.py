@@ -31,20 +31,6 @@ from rotorkit.teach.exercise import Mark, Posed, exercises
 from rotorkit.teach.in_units import in_units_of
 from rotorkit.teach.lesson import exercise_in_course, lessons_in_order, posed_in_course
 
-__all__ = [
-    "ANSWERS_FILE",
-    "CLASS_FILE",
-    "MARKS_FILE",
-    "USUAL",
-    "ClassError",
-    "ClassSet",
-    "Marked",
-    "MarkedAnswer",
-    "make_class",
-    "mark_class",
-    "read_class",
-]
-
 CLASS_FILE, ANSWERS_FILE, MARKS_FILE, NOTEBOOKS = "class.json", "answers.csv", "marks.csv", "notebooks"
 MOST_STUDENTS = 200
 USUAL = (

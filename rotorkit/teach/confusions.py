@@ -16,8 +16,6 @@ from rotorkit.quantities.registry import dimensions
 from rotorkit.quantities.saying import unit_text
 from rotorkit.quantities.spelled_units import unit_container
 
-__all__ = ["STANDARD_GRAVITY", "STANDARD_GRAVITY_IN_FEET", "Confusion", "confusions_of", "si_scale"]
-
 STANDARD_GRAVITY = 9.80665
 STANDARD_GRAVITY_IN_FEET = STANDARD_GRAVITY / 0.3048
 

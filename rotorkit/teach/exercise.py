@@ -38,8 +38,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.teach.in_units import carried, in_units_of, kinds_of
 from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure, right_figure
 
-__all__ = ["STAGES", "Attempt", "Exercise", "Mark", "Posed", "Range", "exercises", "of_sheet", "posed", "posed_of"]
-
 STAGES = ("kind", "unit", "sign", "size", "digits", "right")
 """What an answer is marked by, in this order: the first that fails is told. "right" is none that failed."""
 SLIP_AFTER = 2

@@ -38,8 +38,6 @@ from rotorkit.quantities import (
 from rotorkit.quantities.saying import belongs_to_display
 from rotorkit.sheets.exercises import Exercise, Range
 
-__all__ = ["carried", "in_units_of", "instrument_carried", "kinds_of", "reading_carried", "stays_in_us", "worded"]
-
 _BOTH = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")
 _NUMBER = re.compile(r"^([+-]?[\d,]*\.?\d+(?:e[+-]?\d+)?)\s*(.*)$")
 LEAST_DIGITS = 2

@@ -23,8 +23,6 @@ from rotorkit.sources import Citation
 from rotorkit.teach.exercise import Posed, exercises, posed_of
 from rotorkit.teach.in_units import stays_in_us
 
-__all__ = ["Example", "Lesson", "Step", "exercise_in_course", "lesson_named", "lessons_in_order", "posed_in_course"]
-
 
 @dataclass(frozen=True)
 class Step:

@@ -26,8 +26,6 @@ from rotorkit.teach.in_units import reading_carried
 from rotorkit.teach.slips import Other, Others
 from rotorkit.teach.tables import with_a_wrong_row
 
-__all__ = ["in_a_sentence", "misread", "otherwise", "row_words", "taken_otherwise"]
-
 NOT_TOLD = "not told"
 """In place of a family: worked only to see how a figure follows a reading."""
 REFUSED = 0.25

@@ -27,8 +27,6 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import in_a_sentence, row_words, taken_otherwise
 
-__all__ = ["INVENTED", "Practice", "Tried", "demo_aircraft", "practice", "sheets_to_practise"]
-
 INVENTED = "Practice: these readings are invented, with a fault planted in them."
 """Stands first wherever a practice is shown, and is why the record refuses it."""
 CHOICES = 5

@@ -19,8 +19,6 @@ from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 from rotorkit.teach.exercise import Mark
 
-__all__ = ["LEARNING_FILE", "Answer", "Progress", "ProgressError"]
-
 LEARNING_FILE = "learning.sqlite"
 WAIT = 5.0
 """Seconds that a writing waits for another one."""

@@ -34,8 +34,6 @@ from rotorkit.quantities.pint_inside import units_of
 from rotorkit.teach.chain import Chain, Change, Node, Stage, chain_of_formula, chain_of_steps, inverted
 from rotorkit.teach.usual_slips import ONLY_THE_SIGN, WEIGHTS, Slip, usual_slips
 
-__all__ = ["Diagnosis", "Explanation", "Other", "Others", "diagnose", "diagnose_figure", "right_figure"]
-
 SINGLE, PAIR, ROUNDED, NONE = 0.55, 0.15, 0.1, 0.2
 """How likely a figure that does not agree comes from one slip, from two, from rounding on the way, from none of these
 (an addition gone wrong, a key not pressed). Common practice (no source)."""

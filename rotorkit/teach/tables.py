@@ -18,8 +18,6 @@ from rotorkit.quantities import Force, Length, read
 from rotorkit.rigging import CABLE_CONSTRUCTIONS, CABLE_STRENGTHS, MATERIALS
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["looked_up", "printed_rows", "with_a_wrong_row"]
-
 GRADES = (0.4e-3, 1e-3, 2.5e-3, 6.3e-3, 16e-3, 40e-3)
 """Balance quality grades, m/s (ISO 21940-11, table 1, from memory)."""
 ORIFICES = (0.040 * 0.0254, 0.060 * 0.0254)

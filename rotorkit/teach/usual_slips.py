@@ -21,8 +21,6 @@ from rotorkit.teach.chain import FUNCTIONS, Chain, Change, Node, Stage
 from rotorkit.teach.confusions import confusions_of
 from rotorkit.teach.tables import looked_up, printed_rows
 
-__all__ = ["ONLY_THE_SIGN", "WEIGHTS", "Slip", "usual_slips"]
-
 DEGREES = math.degrees(1.0)
 ONLY_THE_SIGN = "only the sign differs: check the sign convention, and which figure is subtracted from which"
 WEIGHTS = {

@@ -7,8 +7,6 @@ from typing import Any
 from rotorkit.judging.measured import measured
 from rotorkit.quantities import Frequency, QuantityError, Speed
 
-__all__ = ["NOT_A_HELICOPTER", "ZONES", "severity_zone", "vibration_band"]
-
 ZONES: dict[str, tuple[float, float, float]] = {
     "I": (0.71, 1.8, 4.5),
     "II": (1.12, 2.8, 7.1),

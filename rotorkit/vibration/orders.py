@@ -27,8 +27,6 @@ from rotorkit.quantities import (
 from rotorkit.vibration.recordings import Recording
 from rotorkit.vibration.turns import Turns
 
-__all__ = ["Order", "Orders", "SynchronousAverage", "orders_of", "synchronous_average"]
-
 SAMPLES_AT_ONCE = 500_000
 READ = 0.95
 """The share of its samples of which a turn is worked: what was put in on straight lines has no vibration in it

@@ -12,8 +12,6 @@ from rotorkit.quantities import Acceleration, QuantityError, Speed, in_unit, req
 from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.vibration.recordings import Recording
 
-__all__ = ["LookedOver", "looked_over"]
-
 G = float(STANDARD_GRAVITY)
 AT_ONCE = 1_000_000
 CUT_OFF, TIMES_AS_MANY = 8, 6.0

@@ -26,15 +26,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = [
-    "GravityCalibration",
-    "Recording",
-    "calibrate_with_gravity",
-    "read_recording",
-    "read_with_pulses",
-    "recording",
-]
-
 KINDS: tuple[Any, ...] = (Acceleration, Speed, Length, Ratio)
 """What a recording may be of."""
 SLOWEST = 10.0

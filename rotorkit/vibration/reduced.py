@@ -11,10 +11,6 @@ from rotorkit.quantities import Acceleration, QuantityError, Speed, required_kin
 from rotorkit.vibration.orders import SynchronousAverage
 from rotorkit.vibration.spectra import Waterfall
 
-__all__ = [
-    "SpeedSpectra", "one_turn_as_text", "one_turn_from_text", "spectra_as_text", "spectra_from_text", "velocity_turn",
-]  # fmt: skip
-
 POINTS = 72
 """Figures of one turn: every five degrees."""
 SPECTRA, BINS = 16, 80

@@ -12,8 +12,6 @@ import numpy as np
 from rotorkit.balance.phasors import of_kinds
 from rotorkit.quantities import Acceleration, Frequency, RotationRate, Speed
 
-__all__ = ["Simulated", "simulated_recording"]
-
 PULSE_SHARE = 0.06
 """How much of a turn the tachometer's pulse lasts."""
 

@@ -11,18 +11,6 @@ from rotorkit.formula.contract import contract
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Acceleration, Frequency, Length, QuantityError, Ratio, Speed, from_si
 
-__all__ = [
-    "STATED",
-    "acceleration_from_displacement",
-    "acceleration_from_velocity",
-    "amplitude_as",
-    "decibels",
-    "displacement_from_acceleration",
-    "displacement_from_velocity",
-    "velocity_from_acceleration",
-    "velocity_from_displacement",
-]
-
 _SINE = sources.SINE_MOTION
 _ABOVE = {"frequency": ("0.001 Hz", None)}
 

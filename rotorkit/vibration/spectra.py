@@ -16,11 +16,6 @@ from rotorkit.quantities import Frequency, Kind, QuantityError, Ratio, RotationR
 from rotorkit.vibration.recordings import Recording
 from rotorkit.vibration.turns import Turns
 
-__all__ = [
-    "Line", "Spectrum", "TooNear", "Waterfall", "drive_lines", "name_lines", "names_at", "spectrum", "too_near",
-    "waterfall",
-]  # fmt: skip
-
 BINS_APART = 4.0
 """Bins between two lines that a Hann window, four bins wide, keeps apart whatever their phases."""
 

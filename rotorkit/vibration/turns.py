@@ -12,8 +12,6 @@ import numpy as np
 
 from rotorkit.quantities import QuantityError
 
-__all__ = ["Turns", "pulse_times", "turns_from_pulses"]
-
 SAMPLES_AT_ONCE = 1_000_000
 NEAR_WHOLE = 0.25
 """How far a gap may be from a whole number of pulses and still be taken for lost ones: common practice (no source)."""

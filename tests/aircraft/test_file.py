@@ -146,6 +146,12 @@ class TestTheDemo:
         ('blades = ["white", "yellow"]', "blades = 2", "[main_rotor] blades", "needs a list, got 2"),
         (
             'blades = ["white", "yellow"]',
+            'blades = ["white yellow"]',
+            "[main_rotor]",
+            "'white yellow' is the name of one blade: separate them, white, yellow",
+        ),
+        (
+            'blades = ["white", "yellow"]',
             'blades = ["white", ""]',
             "[main_rotor] blades, number 2",
             "is not filled in yet",

@@ -7,12 +7,17 @@ from tests.browser.driver import OUTPUTS, Desk
 SLOW = """
 import time
 from rotorkit.notebook.asking import FiguresBox
-at_once = FiguresBox._changed
-FiguresBox._changed = lambda self, box: (time.sleep(0.6), at_once(self, box))
+from comm import create_comm
+at_once, late = FiguresBox._changed, create_comm(target_name='late')
+FiguresBox._changed = lambda self, box: (time.sleep(0.6), at_once(self, box), late.send({}))
 FiguresBox._pressed = FiguresBox.write
 aircraft.show('weights')
 """
 """The kernel has much to do, and writes when it hears of the press."""
+LATE = """() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.registerCommTarget('late', comm => {
+  comm.onMsg = () => new Promise(go => setTimeout(go, 400));
+})"""
+"""So has the page: the kernel's answer to a letter stands in line behind what it said before."""
 RUN = """async code => {
   const kernel = window.jupyterapp.shell.currentWidget.sessionContext.session.kernel;
   return (await kernel.requestExecute({code, silent: true}).done).content.status;
@@ -49,6 +54,7 @@ def test_a_press_does_not_overtake_what_is_being_typed(desk: Desk) -> None:
     assert desk.run_all() == []
     desk.page.locator(f"{OUTPUTS} select").first.select_option(label="weights (1 to be filled in)")
     desk.wait_text("the greatest gross weight that the manual allows")
+    desk.page.evaluate(LATE)
     assert desk.page.evaluate(RUN, SLOW) == "ok"
     desk.field("Maximum").focus()
     desk.page.keyboard.type("1310")

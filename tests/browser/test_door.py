@@ -2,13 +2,15 @@
 
 import json
 import re
+import urllib.request
 
 import psutil
 from playwright.sync_api import Locator, Route, expect
 
 from rotorkit.folder.notebooks import source_hash
+from rotorkit.lab import EXTENSIONS
 from rotorkit.record import Record
-from tests.browser.driver import FRONT, Desk
+from tests.browser.driver import FRONT, Desk, Lab
 from tests.browser.test_notebooks import VERDICT
 
 STATE = "() => window.jupyterapp.shell.currentWidget.node.dataset.rotorkit"
@@ -168,3 +170,10 @@ def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:
     expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5", timeout=60_000)
     assert (desk.folder / "ran.txt").exists()
     expect(desk.page.locator(SEEN, has_text="of another day")).to_have_count(0)
+
+
+def test_after_an_update_the_page_has_the_script_of_today(lab: Lab) -> None:
+    [script] = EXTENSIONS.rglob("*.js")
+    with urllib.request.urlopen(f"{lab.url}lab/extensions/{script.relative_to(EXTENSIONS).as_posix()}") as answer:
+        assert answer.headers["Cache-Control"] == "no-cache"
+        assert answer.read() == script.read_bytes()

@@ -132,6 +132,27 @@ def test_by_keyboard_alone(run_once: Desk) -> None:
         assert stayed, "Enter took the keyboard from the field that was gone to"
 
 
+@shared("blade_angles")
+def test_no_key_in_a_form_is_a_command_to_the_cells(run_once: Desk) -> None:
+    """JupyterLab takes a letter on a list, a button or the page for one: "x" cuts the cell, and the form with it."""
+    desk = run_once
+    keys, cells = desk.page.keyboard, desk.page.locator(f"{FRONT} .jp-Cell")
+    chooser, there = desk.field("Position, row 1"), cells.count()
+    cell = cells.filter(has=desk.page.get_by_label("Position, row 1", exact=True))
+    held = chooser.input_value()
+    chooser.focus()
+    keys.press("ArrowDown")
+    expect(chooser).not_to_have_value(held)
+    keys.press("ArrowUp")
+    expect(chooser).to_have_value(held)
+    for place in (desk.field("Readings of"), desk.button("Add a row"), cell):
+        place.focus()
+        for key in ("m", "x", "b", "d", "d", "Shift+m"):
+            keys.press(key)
+        expect(place).to_be_focused()
+    expect(cells).to_have_count(there)
+
+
 def paste(desk: Desk, box: Locator, marked: str, copied: str) -> None:
     desk.page.evaluate("text => navigator.clipboard.writeText(text)", copied)
     box.focus()

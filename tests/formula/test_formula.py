@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy
 import pytest
 
-from rotorkit.formula import formula, sqrt
+from rotorkit.formula import formula, nomenclature, sqrt
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Area,
@@ -216,6 +216,39 @@ class TestMistakesOfTheProgram:
         for wrong in (no_kind, no_result):
             with pytest.raises(TypeError, match="kind"):
                 wrong(1.0)
+
+
+class TestNomenclature:
+    of_file = staticmethod(
+        nomenclature(
+            letters={"length": "L", "ratio": "q"}, valid={"length": ("1 mm", "2 m")}, shown={"length": ("in", "mm")}
+        )
+    )
+
+    def test_a_relation_takes_what_its_arguments_have_and_its_own_stands_instead(self) -> None:
+        @self.of_file(source=SOURCE, result="y")
+        def usual(length: Length) -> Length:
+            return length
+
+        @self.of_file(
+            source=SOURCE, letters={"length": "l"}, result="y", valid={"length": ("0 mm", None), "ratio": ("0", "1")}
+        )
+        def own(length: Length, ratio: Ratio) -> Length:
+            return length * ratio
+
+        assert (usual.letters, usual.shown) == ({"length": "L"}, {"length": ("in", "mm")})
+        assert usual.contract.arguments[0].bounds == "from 1 mm to 2 m"
+        assert (own.letters, own.shown) == ({"length": "l", "ratio": "q"}, {"length": ("in", "mm")})
+        assert [one.bounds for one in own.contract.arguments] == ["0 mm or more", "from 0 to 1"]
+
+    def test_a_name_that_no_letter_stands_for(self) -> None:
+        with pytest.raises(TypeError, match="no letter for lenght"):
+            nomenclature(letters={"length": "L"}, valid={"lenght": ("1 mm", None)})
+        with pytest.raises(TypeError, match="letters must name width"):
+
+            @self.of_file(source=SOURCE, result="y")
+            def odd(width: Length) -> Length:
+                return width
 
 
 class TestThreads:

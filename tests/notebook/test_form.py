@@ -407,6 +407,34 @@ def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch
     asyncio.run(typed())
 
 
+def test_a_last_key_that_waited_for_a_long_working_belongs_to_it(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a slow machine the working that Enter asked for takes longer than a key may be late, and the key waits. What
+    is typed into the next field in that time is typing."""
+    now = [100.0]
+    monkeypatch.setattr(clock, "elapsed", lambda: now[0])
+
+    async def typed() -> None:
+        made = form("cable_tension")
+        box, work = made._fields["temperature"], made._by_the_files
+
+        def takes_long() -> None:
+            work()
+            now[0] += 2.0
+
+        made._by_the_files = takes_long  # type: ignore[method-assign]
+        box.control.value = "9"
+        assert made.typing
+        now[0] += 0.1
+        box._message({"event": "submit"})
+        box.control.value = "97 °F"
+        assert not made.typing
+        assert made.readings["temperature"] == "97 °F"
+        made._box("riser").control.value = "2"
+        assert made.typing
+
+    asyncio.run(typed())
+
+
 def test_figures_and_verdicts_are_shown_before_what_takes_long(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a running kernel: the answer comes at once and says what is being worked; no verdict is handed out and nothing
     can be saved before all is there; a key that comes first calls it off."""

@@ -64,7 +64,7 @@ def test_wheel_carries_notebooks_demo_settings_and_nothing_else(wheel: Path) -> 
     assert shipped == notebooks(CHECKOUT / "notebooks")
     assert {"rotorkit/demo/aircraft.toml", "rotorkit/demo/readings.toml", "rotorkit/py.typed"} <= set(names)
     assert sum(name.endswith("share/jupyter/lab/settings/overrides.d/rotorkit.json") for name in names) == 1
-    extension = {"package.json", "schemas/rotorkit/page.json", "static/remoteEntry.js"}
+    extension = {"package.json", "schemas/rotorkit/page.json", "static/page.js"}
     assert {f"rotorkit/lab/extension/rotorkit/{name}" for name in extension} <= set(names)
     assert {name.split("/")[0].split("-")[0] for name in names} == {"rotorkit"}
     assert not [name for name in names if "checkpoint" in name or name.endswith((".sqlite", ".pyc"))]

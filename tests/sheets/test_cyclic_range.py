@@ -140,6 +140,9 @@ def test_a_stick_that_acts_the_wrong_way_is_told_first() -> None:
     assert degrees(outcome, "range.forward") == pytest.approx(-6, abs=2e-4)
     assert outcome.first[0].startswith("Stick forward: the cyclic pitch is")
     assert "Do not run or fly it like this" in outcome.first[0]
+    assert outcome.to_do == "Turn no rod yet."
+    assert not [p for p in outcome.pictures if isinstance(p, Turns)]
+    assert [p for p in sheet(RIGHT).work(DEMO).pictures if isinstance(p, Turns)]
 
 
 def test_a_phase_error_is_told_and_not_mended_by_rods() -> None:

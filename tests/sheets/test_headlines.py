@@ -187,7 +187,7 @@ class TestAutorotation:
     def test_too_few_seconds_are_said_first_with_the_time_and_its_source(self) -> None:
         outcome = glide(bare())
         assert figure(outcome, "time_to_lowest_speed", "s") < 1
-        assert "less than the time a pilot takes to notice and act, 1 s (14 CFR 29.143(d)" in outcome.first[0]
+        assert "less than the time a pilot takes to notice and act, 1 s (14 CFR 27.143(e)" in outcome.first[0]
         allowed = glide(bare(time_to_lowest_speed={"low": "0.2 s", "source": "card"}))
         assert allowed.first[0] == outcome.first[0], "a limit of one's own does not silence it"
 

@@ -146,6 +146,19 @@ def test_both_sides_of_the_aft_limit(aft: str, word: str) -> None:
     assert any("Do not fly" in said for said in outcome.lead) == (float(aft.split()[0]) < plain(180, 0, 100)[1])
 
 
+@pytest.mark.parametrize("pilot", range(130, 200, 5))
+def test_exactly_on_the_edge_without_any_uncertainty_is_in_limits(pilot: int) -> None:
+    """The pilot at 80 in and the empty aircraft so far behind 104 in that both balance there: 24 in times the pilot."""
+    arm = round(104 + 24 * pilot / EMPTY, 6)
+    exact = {"empty_weight": f"{EMPTY} ± 0 lb", "empty_arm": f"{arm} ± 0 in", "empty_lateral_arm": "0 ± 0 in"}
+    rows = [{"station": "Pilot", "mass": f"{pilot} ± 0 lb"}, {"station": "Guest", "mass": "0 ± 0 lb"},
+            {"station": "Tank", "mass": "0 ± 0 lb", "left": "0 ± 0 lb"}]  # fmt: skip
+    for more, word in ((0.0, IN_LIMITS), (1e-6, OUT_OF_LIMITS)):
+        exact["empty_arm"] = f"{arm + more:.6f} ± 0 in"
+        outcome = LoadingSheet.from_readings({"items": rows}).work(craft(**exact))
+        assert {outcome.finding(key).verdict.word for key in ("Length.high", "Length.inside")} == {word}
+
+
 def test_mirrored_persons_mirror_the_side() -> None:
     one, other = worked(220, 140, 0), worked(140, 220, 0)
     assert inches(one, "lateral_arm_start") - SIDE * EMPTY / 1160 == pytest.approx(
@@ -227,6 +240,17 @@ def test_room_is_told_for_the_whole_flight() -> None:
     assert not any("room for" in said for said in out.remarks)
     assert any("room for" in said for said in worked().remarks)
     assert not any("room for" in said for said in worked(on=craft(lengthwise())).remarks)  # nothing said of the side
+
+
+def test_a_margin_surely_none_goes_before_one_that_may_be_less() -> None:
+    """The tank's arm badly known: full, the aft margin is a little and doubtful; empty, the pilot's seat decides."""
+    stations = {**STATIONS, "tank": {**STATIONS["tank"], "arm": "100 ± 30 in"}}
+    outcome = worked(pilot=130, guest=0, tank=110, on=craft(lengthwise("102.5 in"), SIDEWAYS, stations=stations))
+    start, end = ((EMPTY * ARM + 130 * 80 + tank * 100) / (EMPTY + 130 + tank) for tank in (110, 0))
+    margin = outcome.finding("Length.high")
+    assert 102.5 - start < 0 < 30 * 110 / 1040 - (start - 102.5)  # may well be inside
+    assert margin.verdict.word == OUT_OF_LIMITS
+    assert_quantity(margin.measured, f"{102.5 - end:.3f} in")
 
 
 def test_what_is_missing_is_no_verdict() -> None:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Bars, Looks, Turns
 from rotorkit.quantities import assert_quantity
@@ -288,8 +288,29 @@ def test_too_few_flats_leave_the_geometry_in_place() -> None:
 
 
 def test_a_blade_that_goes_the_other_way_is_told() -> None:
-    outcome = sheet(angles((2.0, 14.0), (0.95, 12.95)), trials=trial("6", "1.6 deg", "0.9 deg")).work(DEMO)
-    assert said(outcome, "the blade went the opposite way to what the aircraft file says")
+    """6 flats longer, 1.6 to 0.9 deg, where longer raises: no plan may rest on either sign, and it leads."""
+    trials = trial("6", "1.6 deg", "0.9 deg")
+    for white, yellow, word in (((2.0, 14.0), (0.95, 12.95), OUT_OF_LIMITS), ((2.0, 14.0), (2.0, 14.0), UNDONE)):
+        outcome = sheet(angles(white, yellow), trials=trials).work(DEMO)
+        assert outcome.word == word
+        assert "the blade went the opposite way to what the aircraft file says. Turn nothing" in outcome.first[0]
+        assert outcome.to_do.startswith("Turn nothing yet.")
+        assert not said(outcome, "flats shorter")
+        assert not said(outcome, "flats longer")
+    right = sheet(angles((2.0, 14.0), (0.95, 12.95)), trials=trial("-6", "1.6 deg", "0.9 deg")).work(DEMO)
+    assert "flats longer" in right.to_do
+
+
+@pytest.mark.parametrize("sign", ["leading edge up", "leading edge down"])
+def test_stops_that_are_exchanged_lead_and_nothing_is_planned(sign: str) -> None:
+    """2.6 and 14.6 deg read by a protractor that the file has the other way round are -2.6 and -14.6: travel -12."""
+    craft = aircraft(main_rotor__protractor_reads_positive=sign)
+    outcome = sheet(angles((2.6, 14.6), (2.6, 14.6))).work(craft)
+    turned = sign == "leading edge down"
+    assert_quantity(outcome.finding("travel.white").measured, "-12.00 deg" if turned else "12.00 deg")
+    assert ("lies above the high stop" in " ".join(outcome.first)) == turned
+    assert (outcome.to_do == "Turn nothing yet.") == turned
+    assert any(isinstance(picture, Turns) for picture in outcome.pictures) != turned
 
 
 # refusals

@@ -66,9 +66,8 @@ def _stops() -> list[str]:
     return [
         *parts,
         paragraph(
-            "Take the mean of the blades at each pedal from the blade-angle check, with its sign. Push the pedals "
-            "and watch which way the leading edges go: the file says which way is positive, you say which way that "
-            "pushes.",
+            "Take the mean of the blades at each pedal from the blade-angle check, with its sign. Push the pedals and "
+            "watch which way the leading edges go: the file says which way is positive, you say which way that pushes.",
             446, 252, 262,
         ),
         paragraph("Weight, air and rotor speed are read as for the hover margin.", 446, 362, 262),

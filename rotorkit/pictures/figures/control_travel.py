@@ -10,10 +10,9 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First, a pedal with a tape along its path, fixed at one end: the position is read from one and the same mark. "
-    "Second, a blade with the protractor on its flat block: do not turn the rotor until the sheet is full. Third, "
-    "the result: blade angle over position, one line for the way out and one for the way back; the height between "
-    "them is the friction band, the width between them the dead band of the control, and their slope the angle per "
-    "inch."
+    "Second, a blade with the protractor on its flat block: do not turn the rotor until the sheet is full. Third, the "
+    "result: blade angle over position, one line for the way out and one for the way back; the height between them is "
+    "the friction band, the width between them the dead band of the control, and their slope the angle per inch."
 )
 
 

@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from rotorkit.pictures import paper
 from rotorkit.pictures.paper import BAND_EDGE, INK, METAL, PAPER, QUIET, SMALL
 
-__all__ = ["craft_and_datum", "group", "label", "number", "paragraph", "protractor", "section", "turn_arrow"]
-
 ACCENT = BAND_EDGE
 
 

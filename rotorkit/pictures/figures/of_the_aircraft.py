@@ -11,8 +11,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.figures.drawing import ACCENT, label, number, paragraph
 from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
 
-__all__ = ["engine", "instrument", "milestones", "performance", "power_table"]
-
 WIDTH = 640
 RULE = "#bdbdbd"
 

@@ -9,11 +9,10 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 300
 
 WORDS = (
-    "First, as found: a pick-up that is not moved gives the once-per-turn amplitude, a pulse or strobe at the "
-    "rotor's mark gives the phase. Second, a trial weight is put at one hole and the run is repeated at the same "
-    "speed. The difference of the two arrows is the effect of that weight. Third, the trial weight comes off, and "
-    "washers go into the holes that come closest to the weight that cancels the vibration as found; then a check run "
-    "is made."
+    "First, as found: a pick-up that is not moved gives the once-per-turn amplitude, a pulse or strobe at the rotor's "
+    "mark gives the phase. Second, a trial weight is put at one hole and the run is repeated at the same speed. The "
+    "difference of the two arrows is the effect of that weight. Third, the trial weight comes off, and washers go into "
+    "the holes that come closest to the weight that cancels the vibration as found; then a check run is made."
 )
 
 

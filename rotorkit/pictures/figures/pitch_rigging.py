@@ -24,11 +24,10 @@ ANGLE = 10.0
 WORDS = (
     "First, the link and what it moves: a blade section seen from its tip with the protractor on a flat block; the "
     "pitch horn reaches forward of the feathering axis, the pitch link is below its end, and a longer link turns the "
-    "leading edge up. A link on a trailing horn does the opposite: the aircraft file says which. Second, "
-    "one rod end cut open: jam nut, thread, engagement measured along the thread inside the body, and the witness "
-    "hole, in which threads are seen and a wire stops at the shank. Third, the order of work: read every blade at "
-    "both stops, work the plan, turn and count the flats, lock the jam nuts, read again, until every station is in "
-    "limits."
+    "leading edge up. A link on a trailing horn does the opposite: the aircraft file says which. Second, one rod end "
+    "cut open: jam nut, thread, engagement measured along the thread inside the body, and the witness hole, in which "
+    "threads are seen and a wire stops at the shank. Third, the order of work: read every blade at both stops, work "
+    "the plan, turn and count the flats, lock the jam nuts, read again, until every station is in limits."
 )
 
 

@@ -6,8 +6,6 @@ from rotorkit.pictures import paper
 from rotorkit.pictures.figures.drawing import ACCENT, label
 from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
 
-__all__ = ["cut_open", "eye"]
-
 
 def eye(x: float, y: float, size: float = 13) -> str:
     """The eye of a rod end with its ball."""

@@ -9,10 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 290
 
 WORDS = (
-    "First, each blade's tip is colored with a different chalk. Second, with the rotor at the manual's speed a flag "
-    "on a pole is brought in once, slowly, from outside the disk, until every tip has touched it; everybody else "
-    "stays clear. Third, the middle of each mark is measured above one line of the flag; the highest less the lowest "
-    "is the "
+    "First, each blade's tip is colored with a different chalk. Second, with the rotor at the manual's speed a flag on "
+    "a pole is brought in once, slowly, from outside the disk, until every tip has touched it; everybody else stays "
+    "clear. Third, the middle of each mark is measured above one line of the flag; the highest less the lowest is the "
     "track."
 )
 

@@ -13,9 +13,8 @@ WIDTH, HEIGHT = 720, 300
 WORDS = (
     "First, the pick-up is laid on a level bench with its axis up and then turned over: half the difference of its "
     "outputs is one g. Second, it is fastened where the manual says, and a tachometer's pulses, one per turn of the "
-    "main rotor, are recorded along with its signal. Third, the file is read: the signal is lined up with the "
-    "rotor's angle, so that what belongs to the rotor repeats every turn, and every other line is named from the "
-    "drive ratios."
+    "main rotor, are recorded along with its signal. Third, the file is read: the signal is lined up with the rotor's "
+    "angle, so that what belongs to the rotor repeats every turn, and every other line is named from the drive ratios."
 )
 
 

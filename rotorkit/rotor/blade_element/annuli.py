@@ -23,8 +23,6 @@ from rotorkit.rotor.blade_element.sections import LinearSectionAt
 from rotorkit.rotor.blade_element.solve import attached, prandtl_factor
 from rotorkit.rotor.roots import bracketed
 
-__all__ = ["BLOCK", "Air", "HoverNumbers", "Model", "StationNumbers", "along_blade", "at_collective"]
-
 BLOCK = 16000
 """Elements worked at once (conditions times stations): small enough to stay in the processor's cache."""
 MOST_COMPARED = 256

@@ -12,8 +12,6 @@ from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio
 from rotorkit.rotor.blade_element.sections import Section
 
-__all__ = ["COLLECTIVE_AT", "Blades", "rotor_blades"]
-
 COLLECTIVE_AT = 0.75
 """The fraction of the radius at which the collective blade angle is counted, as the trade does."""
 

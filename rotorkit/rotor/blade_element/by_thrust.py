@@ -26,8 +26,6 @@ from rotorkit.rotor.blade_element.annuli import (
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.roots import bracketed
 
-__all__ = ["MOST_COLLECTIVE", "at_thrust", "collective_for_thrust"]
-
 MOST_COLLECTIVE = np.radians(40.0)
 """The largest collective that is tried, either way from the blade angle without lift."""
 _PAST_STALL = 0.97

@@ -25,20 +25,6 @@ from rotorkit.rotor.blade_element.trust import LEAST_LOADING
 from rotorkit.sources import Source
 from rotorkit.sources.published import rows
 
-__all__ = [
-    "AS_IT_STANDS",
-    "COMPARISONS",
-    "LOOKED_FOR",
-    "NOTHING",
-    "ComparedPoint",
-    "Comparison",
-    "Taken",
-    "compare",
-    "naca_0012",
-    "naca_0015",
-    "naca_0015_by_rotors",
-]
-
 _DENSITY, _SOUND, _VISCOSITY = 1.225, 340.294, 1.789e-5
 _AIR = Air(_DENSITY, _SOUND, _VISCOSITY)
 _INCH, _FOOT = 0.0254, 0.3048

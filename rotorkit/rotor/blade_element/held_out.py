@@ -11,8 +11,6 @@ import numpy as np
 
 from rotorkit.rotor.blade_element.comparison import AS_IT_STANDS, COMPARISONS, ComparedPoint, Taken, compare
 
-__all__ = ["HeldOut", "held_out"]
-
 
 @dataclass(frozen=True)
 class HeldOut:

@@ -27,8 +27,6 @@ from rotorkit.rotor.blade_element.annuli import Air, HoverNumbers, Model, Statio
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.by_thrust import at_thrust
 
-__all__ = ["BladeElementHover", "blade_element_hover", "blade_element_power"]
-
 _KINDS: dict[str, Any] = {
     "thrust": Force, "power": Power, "induced_power": Power, "profile_power": Power, "torque": Torque,
     "collective": Angle,
@@ -49,7 +47,7 @@ class BladeElementHover:
     model: Model
 
     def _said(self, name: str) -> Any:
-        return from_si(getattr(self.numbers, name), kind_of(_KINDS.get(name, Ratio)))  # type: ignore[arg-type]
+        return from_si(getattr(self.numbers, name), kind_of(_KINDS.get(name, Ratio)))
 
     @property
     def thrust(self) -> Any:

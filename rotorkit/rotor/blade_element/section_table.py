@@ -11,8 +11,6 @@ from rotorkit.quantities import Angle, QuantityError, kind_of
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.rotor.blade_element.sections import STALL_WIDTH, flat_plate
 
-__all__ = ["SectionTable", "SectionTableAt"]
-
 _ANGLE: Any = kind_of(Angle)
 
 

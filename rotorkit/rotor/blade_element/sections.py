@@ -19,18 +19,6 @@ import numpy as np
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Angle, QuantityError, kind_of
 
-__all__ = [
-    "DRAG_DIVERGENCE_FACTOR",
-    "STALL_WIDTH",
-    "LinearSection",
-    "LinearSectionAt",
-    "Section",
-    "SectionAt",
-    "drag_rise",
-    "flat_plate",
-    "prandtl_glauert_factor",
-]
-
 HIGHEST_MACH = 0.8
 """Prandtl and Glauert's rule runs away near the speed of sound; above this Mach number the lift slope is held, and the
 section says that it was stretched."""

@@ -23,8 +23,6 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["attached", "prandtl_factor"]
-
 _TWO_OVER_PI = 2 / np.pi
 _LEAST_SINE, _MOST_SINE = 1e-9, 0.999999
 SETTLED = 3e-3

@@ -13,16 +13,6 @@ rough and thick. A rotor as unlike these four as those two are unlike the rest m
 
 from __future__ import annotations
 
-__all__ = [
-    "ANGLE_FOR_THRUST",
-    "FAST_TIPS",
-    "LEAST_LOADING",
-    "POWER_AT_THRUST",
-    "STATED",
-    "THRUST_AT_ANGLE",
-    "TORQUE_AT_ANGLE",
-]
-
 LEAST_LOADING = 0.015
 """Blade loading CT / solidity from which on the errors count: about an eighth of where these rotors stall. Below it a
 thrust hangs on tenths of a degree and says nothing as a part of itself; those points are told and not counted."""

@@ -13,12 +13,6 @@ from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import Angle, Mass, Speed, in_unit
 from rotorkit.sheets.working import Working
 
-__all__ = [
-    "AGAINST", "AMPLITUDE", "A_RUN_OF_ITS_OWN", "NO_RUN_OF_ITS_OWN", "OTHER_SENSE", "PHASE", "PLACE", "SENSE", "TRIAL",
-    "VIBRATION", "WASHER", "WEIGHT", "WITH", "agreement_of", "arrow_of", "arrows_picture", "chance_in_words",
-    "of_another_check", "size_of",
-]  # fmt: skip
-
 AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
 PHASE = Entry(Angle, None, ("-360 deg", "360 deg"), (None, None), by="phase_meter", repeats=True)
 PLACE = Entry(Angle, None, ("-360 deg", "360 deg"))

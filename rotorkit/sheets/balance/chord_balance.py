@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
+from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
 from rotorkit.sheets.balance.washers import ENOUGH, ask_for_what_lacks, out_still
@@ -33,16 +31,12 @@ drive each other (common practice, no source)."""
 class BladeOnThree(Row):
     """One blade, level along span and chord on three scales."""
 
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file.")
-    root: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Root scale", description="Less the support; separate repeats with semicolons."
+    blade: str = asked("Blade", "Its name in the aircraft file.", "")
+    root: Annotated[Readings | None, SHOWN] = asked("Root scale", "Less the support; separate repeats with semicolons.")
+    nose: Annotated[Readings | None, SHOWN] = asked(
+        "Nose scale", "Outer part, near the leading edge; read with the others."
     )
-    nose: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Nose scale", description="Outer part, near the leading edge; read with the others."
-    )
-    tail: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Tail scale", description="Outer part, near the trailing edge."
-    )
+    tail: Annotated[Readings | None, SHOWN] = asked("Tail scale", "Outer part, near the trailing edge.")
 
 
 class ChordBalance(Sheet):
@@ -56,11 +50,15 @@ class ChordBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.chord")
     limits: ClassVar[dict[str, SheetLimit]] = {
         "position": SheetLimit(
-            LimitEntry(Length, "centre of mass aft of the leading edge", "in"),
+            Length,
+            "centre of mass aft of the leading edge",
+            "in",
             "where along the chord each blade's centre of mass may lie, from the leading edge",
         ),
         "difference": SheetLimit(
-            LimitEntry(Length, "difference of the blades along the chord", "in"),
+            Length,
+            "difference of the blades along the chord",
+            "in",
             "how far apart the blades' centres of mass may lie along the chord: only the high side",
         ),
     }
@@ -110,31 +108,28 @@ class ChordBalance(Sheet):
                 "Each scale's mass times its distance from the leading edge, all three added.",
                 "Divide by the mass of the whole blade.",
             ),
-            sign=1,
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")
-    root_place: Annotated[Reading, AFT] = Field(
-        title="Root support", description="From the leading edge, aft, the same for every blade."
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Rule", default="")
+    root_place: Annotated[Reading, AFT] = required(
+        "Root support", "From the leading edge, aft, the same for every blade."
     )
-    nose_place: Annotated[Reading, AFT] = Field(title="Nose support", description="From the leading edge, aft.")
-    tail_place: Annotated[Reading, AFT] = Field(title="Tail support", description="From the leading edge, aft.")
-    blades: list[BladeOnThree] = Field(default_factory=list, title="Blades", description="A row for each blade.")
-    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = Field(
-        None, title="One washer", description="To be told how many; weigh ten and divide, and write ± with it."
+    nose_place: Annotated[Reading, AFT] = required("Nose support", "From the leading edge, aft.")
+    tail_place: Annotated[Reading, AFT] = required("Tail support", "From the leading edge, aft.")
+    blades: list[BladeOnThree] = rows("Blades", "A row for each blade.")
+    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = asked(
+        "One washer", "To be told how many; weigh ten and divide, and write ± with it."
     )
-    pocket: Annotated[Reading | None, AFT] = Field(
-        None, title="Place of the washers", description="Of the manual's pocket, from the leading edge, aft."
+    pocket: Annotated[Reading | None, AFT] = asked(
+        "Place of the washers", "Of the manual's pocket, from the leading edge, aft."
     )
-    pocket_station: Annotated[Reading | None, ALONG_THE_SPAN] = Field(
-        None,
-        title="Place of the washers along the span",
-        description="From the axis of rotation: what washers do to the span.",
+    pocket_station: Annotated[Reading | None, ALONG_THE_SPAN] = asked(
+        "Place of the washers along the span", "From the axis of rotation: what washers do to the span."
     )
-    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = Field(
-        None, title="Greatest mass there", description="What the manual allows to be added in each blade."
+    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = asked(
+        "Greatest mass there", "What the manual allows to be added in each blade."
     )
 
     @classmethod
@@ -243,7 +238,7 @@ class ChordBalance(Sheet):
             bounds = (None if low is None else low + inside, None if high is None else high - inside, enough)
             found = match_chords(
                 list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
-                *(None if one is None else from_si(float(one), required_kind(Length)) for one in bounds),
+                *(None if one is None else from_si(float(one), Length) for one in bounds),
             )  # fmt: skip
             if found.within and float(found.difference.si) <= most:
                 break
@@ -276,7 +271,7 @@ class ChordBalance(Sheet):
         to.notes.append(f"With these washers the centres should lie {say(left)} apart.")
         each = "washers change the span moment"
         if self.pocket_station is not None:
-            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
+            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), Unbalance)
             moment = say(lever, MOMENT[to.system == "metric"], digits=2)
             each = f"each washer adds {moment} to its blade's span moment"
         said = f"{what}, and weigh again; {each}, so weigh that again too (static balance)."
@@ -288,4 +283,4 @@ class ChordBalance(Sheet):
 
 
 def _chord(chord: float, system: str) -> str:
-    return str(say(from_si(chord, required_kind(Length)), SHOWN_IN[system == "metric"], digits=4))
+    return str(say(from_si(chord, Length), SHOWN_IN[system == "metric"], digits=4))

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import (
     Hole,
     OnMandrel,
@@ -49,21 +47,21 @@ _UNBALANCE, _MASS = required_kind(Unbalance), required_kind(Mass)
 class Start(Row):
     """One place level with the axle, and the weight that just starts it turning down."""
 
-    name: str = Field("", title="Hole", description="What it is called: bolt 3, blade A.")
-    place: Annotated[Reading | None, PLACE] = Field(
-        None, title="Place", description="Its angle from a mark of the part, all counted the same way round."
+    name: str = asked("Hole", "What it is called: bolt 3, blade A.", "")
+    place: Annotated[Reading | None, PLACE] = asked(
+        "Place", "Its angle from a mark of the part, all counted the same way round."
     )
-    weight: Annotated[Readings | None, STARTS] = Field(
-        None, title="Starts it", description="The weight there that just starts it; separate repeats with semicolons."
+    weight: Annotated[Readings | None, STARTS] = asked(
+        "Starts it", "The weight there that just starts it; separate repeats with semicolons."
     )
-    by_itself: Annotated[str, Choice(options=(STAYS, TURNS))] = Field(
-        STAYS, title="With nothing on it", description="Where it turns down by itself, this side is the heavy one."
+    by_itself: Annotated[str, Choice(options=(STAYS, TURNS))] = asked(
+        "With nothing on it", "Where it turns down by itself, this side is the heavy one.", STAYS
     )
-    with_known: Annotated[Readings | None, STARTS] = Field(
-        None, title="Starts it, known weight on", description="The same once more, with the known weight fixed."
+    with_known: Annotated[Readings | None, STARTS] = asked(
+        "Starts it, known weight on", "The same once more, with the known weight fixed."
     )
-    largest: Annotated[Reading | None, WEIGHT] = Field(
-        None, title="Greatest mass", description="What the manual allows there, less what is in it already."
+    largest: Annotated[Reading | None, WEIGHT] = asked(
+        "Greatest mass", "What the manual allows there, less what is in it already."
     )
 
 
@@ -78,10 +76,12 @@ class MandrelBalance(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "unbalance": SheetLimit(
-            LimitEntry(Unbalance, "unbalance of the part", "oz*in"), "how much may be left: only the high side"
+            Unbalance, "unbalance of the part", "oz*in", "how much may be left: only the high side"
         ),
         "grade": SheetLimit(
-            LimitEntry(Speed, "balance grade of the part", "mm/s"),
+            Speed,
+            "balance grade of the part",
+            "mm/s",
             'where the manual names a grade instead, such as G6.3: high = "6.3 mm/s"',
         ),
     }
@@ -136,33 +136,28 @@ class MandrelBalance(Sheet):
                 "Friction is the same in both; the unbalance helps one and hinders the other.",
                 "Take half of what the opposite place needs more, and multiply by the radius.",
             ),
-            sign=1,
         ),
     )
 
-    part: str = Field("", title="Part", description="What lies on the mandrel: tail rotor, cooling fan.")
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Tape or rule")
-    radius: Annotated[Reading, Entry(Length, ("in", "mm"), ("0.2 in", "6 ft"), ("1 in", "3 ft"), by="rule")] = Field(
-        title="Radius of the places", description="From the axle to where the weights sit, the same for all."
+    part: str = asked("Part", "What lies on the mandrel: tail rotor, cooling fan.", "")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scale", default="")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Tape or rule", default="")
+    radius: Annotated[Reading, Entry(Length, ("in", "mm"), ("0.2 in", "6 ft"), ("1 in", "3 ft"), by="rule")] = required(
+        "Radius of the places", "From the axle to where the weights sit, the same for all."
     )
-    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.05 lb", "500 lb"), ("0.5 lb", "60 lb"))] = Field(
-        None, title="Mass of the part", description="With all that turns with it; to say which grade it reaches."
+    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.05 lb", "500 lb"), ("0.5 lb", "60 lb"))] = asked(
+        "Mass of the part", "With all that turns with it; to say which grade it reaches."
     )
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("50 rpm", "50000 rpm"), ("1000 rpm", "8000 rpm"))] = (
-        Field(None, title="Highest speed of the part", description="To say which grade it reaches.")
+        asked("Highest speed of the part", "To say which grade it reaches.")
     )
-    known: Annotated[Reading | None, KNOWN] = Field(
-        None, title="Known weight", description="To try the stand with; fixed at the same radius."
+    known: Annotated[Reading | None, KNOWN] = asked("Known weight", "To try the stand with; fixed at the same radius.")
+    known_place: Annotated[Reading | None, PLACE] = asked(
+        "Place of the known weight", "Its angle, counted like the others."
     )
-    known_place: Annotated[Reading | None, PLACE] = Field(
-        None, title="Place of the known weight", description="Its angle, counted like the others."
-    )
-    starts: list[Start] = Field(
-        default_factory=list, title="Places", description="A row for each place, all round; six to eight do well."
-    )
-    washer: Annotated[Reading | None, WASHER] = Field(
-        None, title="One washer", description="Weigh ten and divide. To be told how many go where."
+    starts: list[Start] = rows("Places", "A row for each place, all round; six to eight do well.")
+    washer: Annotated[Reading | None, WASHER] = asked(
+        "One washer", "Weigh ten and divide. To be told how many go where."
     )
 
     @classmethod

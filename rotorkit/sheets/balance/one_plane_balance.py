@@ -6,11 +6,9 @@ import math
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Readings, asked, required, rows
 from rotorkit.balance import (
     Hole,
     OnePlane,
@@ -60,14 +58,12 @@ READ_WITH = ("analyser", "phase_meter", "scale", "counted")
 class WeightHole(Row):
     """One place where the manual allows weight."""
 
-    name: str = Field("", title="Hole", description="What it is called: bolt 3, white tip.")
-    place: Annotated[Reading | None, PLACE] = Field(
-        None, title="Place", description="Its angle, from the same mark and counted the same way as the trial weight's."
+    name: str = asked("Hole", "What it is called: bolt 3, white tip.", "")
+    place: Annotated[Reading | None, PLACE] = asked(
+        "Place", "Its angle, from the same mark and counted the same way as the trial weight's."
     )
-    largest: Annotated[Reading | None, WEIGHT] = Field(
-        None,
-        title="Greatest mass",
-        description="What the manual allows there, less what is in it already; at the trial weight's radius.",
+    largest: Annotated[Reading | None, WEIGHT] = asked(
+        "Greatest mass", "What the manual allows there, less what is in it already; at the trial weight's radius."
     )
 
 
@@ -76,20 +72,22 @@ class OnePlaneBalance(Sheet):
 
     name: ClassVar[str] = "one_plane_balance"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Enter the check run as the later run and balance from it, with the same trial weight's effect.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "once a turn shakes bolts loose, and hides what else may shake"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "vibration": SheetLimit(
-            LimitEntry(Speed, "vibration once a turn", "in/s"), "how much it may shake once a turn: only the high side"
+            Speed, "vibration once a turn", "in/s", "how much it may shake once a turn: only the high side"
         )
     }
     about: ClassVar[About] = About(
         title="Balance in one plane",
         settles=(
-            "Which weight goes where so that the rotor stops shaking once per turn, how much should be left, and "
-            "how well "
-            "that is known."
+            "Which weight goes where so that the rotor stops shaking once per turn, how much should be left, and how "
+            "well that is known."
         ),
         when="When the track is right and it still shakes once a turn; after blades or hub were apart.",
         tools=(
@@ -138,46 +136,33 @@ class OnePlaneBalance(Sheet):
                 "Grade divided by radians per second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
-            sign=1,
         ),
     )
 
-    analyser: Annotated[str, Choice("instruments", measures="vibration")] = Field("", title="Vibration meter")
-    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
-    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
-        WITH, title="Weights' angles are counted", description="The wrong choice puts the weight on the wrong side."
+    analyser: Annotated[str, Choice("instruments", measures="vibration")] = asked("Vibration meter", default="")
+    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = asked("Phase read with", default="")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scale", default="")
+    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = asked(
+        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", WITH
     )
-    original: Annotated[Readings, AMPLITUDE] = Field(
-        title="As found", description="Peak, once a turn; separate repeats with semicolons."
+    original: Annotated[Readings, AMPLITUDE] = required(
+        "As found", "Peak, once a turn; separate repeats with semicolons."
     )
-    original_phase: Annotated[Readings, PHASE] = Field(title="Phase as found", description="In the same runs.")
-    trial: Annotated[Reading, TRIAL] = Field(
-        title="Trial weight", description="With its bolt and nut, if those are added too."
+    original_phase: Annotated[Readings, PHASE] = required("Phase as found", "In the same runs.")
+    trial: Annotated[Reading, TRIAL] = required("Trial weight", "With its bolt and nut, if those are added too.")
+    trial_place: Annotated[Reading, PLACE] = required(
+        "Place of the trial weight", "Angle of its hole from the rotor's mark."
     )
-    trial_place: Annotated[Reading, PLACE] = Field(
-        title="Place of the trial weight", description="Angle of its hole from the rotor's mark."
+    tried: Annotated[Readings, AMPLITUDE] = required("With the trial weight", "The same speed, mounting and wind.")
+    tried_phase: Annotated[Readings, PHASE] = required("Phase with the trial weight", "In the same runs.")
+    later: Annotated[Readings | None, AMPLITUDE] = asked(
+        "Later run", "To balance from, by the same trial weight's effect; no new trial run."
     )
-    tried: Annotated[Readings, AMPLITUDE] = Field(
-        title="With the trial weight", description="The same speed, mounting and wind."
-    )
-    tried_phase: Annotated[Readings, PHASE] = Field(
-        title="Phase with the trial weight", description="In the same runs."
-    )
-    later: Annotated[Readings | None, AMPLITUDE] = Field(
-        None, title="Later run", description="To balance from, by the same trial weight's effect; no new trial run."
-    )
-    later_phase: Annotated[Readings | None, PHASE] = Field(
-        None, title="Phase of the later run", description="In the same runs."
-    )
-    washer: Annotated[Reading, WASHER] = Field(title="One washer", description="Weigh ten and divide.")
-    holes: list[WeightHole] = Field(
-        default_factory=list, title="Holes", description="Every place where the manual allows weight, at one radius."
-    )
-    after: Annotated[Readings | None, AMPLITUDE] = Field(
-        None, title="Check run", description="With the washers on, the trial weight off."
-    )
-    after_phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase of the check run", description="If read.")
+    later_phase: Annotated[Readings | None, PHASE] = asked("Phase of the later run", "In the same runs.")
+    washer: Annotated[Reading, WASHER] = required("One washer", "Weigh ten and divide.")
+    holes: list[WeightHole] = rows("Holes", "Every place where the manual allows weight, at one radius.")
+    after: Annotated[Readings | None, AMPLITUDE] = asked("Check run", "With the washers on, the trial weight off.")
+    after_phase: Annotated[Readings | None, PHASE] = asked("Phase of the check run", "If read.")
 
     goes_on: ClassVar[bool] = True
 

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import flapping_difference, track_spread
-from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.quantities import Length, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
@@ -22,13 +19,9 @@ MARK = Entry(Length, ("in", "mm"), ("-24 in", "24 in"), ("-6 in", "6 in"), by="r
 class Mark(Row):
     """One blade's mark."""
 
-    blade: str = Field(
-        "", title="Blade", description="Its name in the aircraft file: each tip has a colour of its own."
-    )
-    height: Annotated[Readings | None, MARK] = Field(
-        None,
-        title="Height",
-        description="Middle of the mark above one line of the flag; separate repeats with semicolons.",
+    blade: str = asked("Blade", "Its name in the aircraft file: each tip has a colour of its own.", "")
+    height: Annotated[Readings | None, MARK] = asked(
+        "Height", "Middle of the mark above one line of the flag; separate repeats with semicolons."
     )
 
 
@@ -37,13 +30,14 @@ class RotorTrack(Sheet):
 
     name: ClassVar[str] = "rotor_track"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Turn a link or bend a tab by the manual's procedure, and mark again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "blades that fly out of track shake the aircraft, and point to a wrongly set link"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "spread": SheetLimit(
-            LimitEntry(Length, "rotor track", "in"), "how far apart the tips may fly: only the high side"
-        )
+        "spread": SheetLimit(Length, "rotor track", "in", "how far apart the tips may fly: only the high side")
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.radius")
     about: ClassVar[About] = About(
@@ -79,12 +73,11 @@ class RotorTrack(Sheet):
                 "Both lengths in one unit.",
                 "The tangent of the angle is height divided by radius; for a small angle that is the angle in radians.",
             ),
-            sign=1,
         ),
     )
 
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")
-    marks: list[Mark] = Field(default_factory=list, title="Marks", description="A row for each blade.")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Rule", default="")
+    marks: list[Mark] = rows("Marks", "A row for each blade.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -111,14 +104,12 @@ class RotorTrack(Sheet):
             high, low = (pick(heights, key=lambda blade: heights[blade].si) for pick in (max, min))
             line = f"blade {high} {say(heights[high])} less blade {low} {say(heights[low])}"
             spread = to.step("Spread of the marks", [line], track_spread([*heights.values()]), DEFINITION.at("spread"))
-            found = to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
+            to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
             angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
             to.tell("flapping", "Flapping, high blade over low", angle)
             if spread.si:
                 told = f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
                 to.notes.append(told)
-                if found.verdict.word == OUT_OF_LIMITS:
-                    told += " Turn a link or bend a tab by the manual's procedure, and mark again."
                 to.say_to_do(told)
         to.pictures.append(bars("Track", to.findings, to.system))
         return to.outcome()

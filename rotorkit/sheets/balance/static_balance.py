@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, match_blades, span_moment_from_knife_edge, span_moment_from_scales
 from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
@@ -33,31 +31,29 @@ LAID = ("0.05 in", "1 mm")
 class BladeOnScales(Row):
     """One blade, level on two scales."""
 
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file.")
-    inner: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Inner scale", description="Less the support; separate repeats with semicolons."
+    blade: str = asked("Blade", "Its name in the aircraft file.", "")
+    inner: Annotated[Readings | None, SHOWN] = asked(
+        "Inner scale", "Less the support; separate repeats with semicolons."
     )
-    outer: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Outer scale", description="Read with the inner one, the blade level and free."
+    outer: Annotated[Readings | None, SHOWN] = asked(
+        "Outer scale", "Read with the inner one, the blade level and free."
     )
-    mass: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Whole blade", description="Only where the inner support is a knife edge: weighed alone, before."
+    mass: Annotated[Readings | None, SHOWN] = asked(
+        "Whole blade", "Only where the inner support is a knife edge: weighed alone, before."
     )
 
 
 class Pocket(Row):
     """One more place where the manual allows weight."""
 
-    name: str = Field("", title="Place", description="What it is called: root pocket, inner bolt.")
-    blade: str = Field("", title="Blade", description="Empty: every blade has it.")
-    station: Annotated[Reading | None, PLACE] = Field(
-        None, title="From the axis", description="Of the place, from the axis of rotation."
+    name: str = asked("Place", "What it is called: root pocket, inner bolt.", "")
+    blade: str = asked("Blade", "Empty: every blade has it.", "")
+    station: Annotated[Reading | None, PLACE] = asked("From the axis", "Of the place, from the axis of rotation.")
+    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = asked(
+        "Greatest mass", "What the manual allows there, with what is in it already."
     )
-    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = Field(
-        None, title="Greatest mass", description="What the manual allows there, with what is in it already."
-    )
-    there: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"), exact=True)] = Field(
-        None, title="Washers in it", description="That may be taken out again; empty: none."
+    there: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"), exact=True)] = asked(
+        "Washers in it", "That may be taken out again; empty: none."
     )
 
 
@@ -72,7 +68,9 @@ class StaticBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     limits: ClassVar[dict[str, SheetLimit]] = {
         "spread": SheetLimit(
-            LimitEntry(Unbalance, "difference of span moments", "lb*in"),
+            Unbalance,
+            "difference of span moments",
+            "lb*in",
             "how far apart the blades' span moments may be: only the high side",
         )
     }
@@ -117,32 +115,29 @@ class StaticBalance(Sheet):
                 "Each scale's mass times its distance from the axis.",
                 "Add the two products.",
             ),
-            sign=1,
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Tape or rule")
-    inner_support: Annotated[str, Choice(options=(SCALE, EDGE))] = Field(
-        SCALE, title="Inner support is", description="With one scale alone: a knife edge, and the whole blade weighed."
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Tape or rule", default="")
+    inner_support: Annotated[str, Choice(options=(SCALE, EDGE))] = asked(
+        "Inner support is", "With one scale alone: a knife edge, and the whole blade weighed.", SCALE
     )
-    inner_place: Annotated[Reading, PLACE] = Field(
-        title="Inner support", description="From the axis of rotation, the same for every blade."
+    inner_place: Annotated[Reading, PLACE] = required(
+        "Inner support", "From the axis of rotation, the same for every blade."
     )
-    outer_place: Annotated[Reading, PLACE] = Field(title="Outer support", description="From the axis of rotation.")
-    blades: list[BladeOnScales] = Field(default_factory=list, title="Blades", description="A row for each blade.")
-    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = Field(
-        None, title="One washer", description="To be told how many; weigh ten and divide, and write ± with it."
+    outer_place: Annotated[Reading, PLACE] = required("Outer support", "From the axis of rotation.")
+    blades: list[BladeOnScales] = rows("Blades", "A row for each blade.")
+    washer: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"))] = asked(
+        "One washer", "To be told how many; weigh ten and divide, and write ± with it."
     )
-    station: Annotated[Reading | None, PLACE] = Field(
-        None, title="Place of the washers", description="Of the manual's tip pocket, from the axis of rotation."
+    station: Annotated[Reading | None, PLACE] = asked(
+        "Place of the washers", "Of the manual's tip pocket, from the axis of rotation."
     )
-    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"))] = Field(
-        None, title="Greatest mass there", description="What the manual allows to be added in each blade, with ± 0 g."
+    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"))] = asked(
+        "Greatest mass there", "What the manual allows to be added in each blade, with ± 0 g."
     )
-    pockets: list[Pocket] = Field(
-        default_factory=list, title="Other places for washers", description="Where the manual allows weight besides."
-    )
+    pockets: list[Pocket] = rows("Other places for washers", "Where the manual allows weight besides.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import EffectModel, Move, MovesPlan, Phasor, chance_within, effect_model, plan_moves, track_spread
 from rotorkit.balance.plan import NO_ANSWER, unanswered
 from rotorkit.judging.limits import IN_LIMITS, Limit
@@ -52,64 +51,58 @@ MANY_ROUNDS = 4
 class RunReading(Row):
     """What the aircraft shakes once a turn in one run, in one condition."""
 
-    run: str = Field("", title="Run", description="1, 2, 3: the order of the flights.")
-    condition: str = Field("", title="Condition", description="hover, 40 kt, 60 kt: the same words in every run.")
-    place: Annotated[str, Choice(options=PLACES)] = Field(LATERAL, title="Pick-up")
-    amplitude: Annotated[Readings | None, AMPLITUDE] = Field(
-        None, title="Amplitude", description="Peak, once a turn; separate repeats with semicolons."
+    run: str = asked("Run", "1, 2, 3: the order of the flights.", "")
+    condition: str = asked("Condition", "hover, 40 kt, 60 kt: the same words in every run.", "")
+    place: Annotated[str, Choice(options=PLACES)] = asked("Pick-up", default=LATERAL)
+    amplitude: Annotated[Readings | None, AMPLITUDE] = asked(
+        "Amplitude", "Peak, once a turn; separate repeats with semicolons."
     )
-    phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase", description="In the same run.")
+    phase: Annotated[Readings | None, PHASE] = asked("Phase", "In the same run.")
 
 
 class TipHeight(Row):
     """The height of one blade's tip in one run, in one condition."""
 
-    run: str = Field("", title="Run", description="As above.")
-    condition: str = Field("", title="Condition", description="As above.")
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file.")
-    height: Annotated[Readings | None, HEIGHT] = Field(
-        None, title="Height", description="By flag, strobe or camera, above any one line; up is positive."
+    run: str = asked("Run", "As above.", "")
+    condition: str = asked("Condition", "As above.", "")
+    blade: str = asked("Blade", "Its name in the aircraft file.", "")
+    height: Annotated[Readings | None, HEIGHT] = asked(
+        "Height", "By flag, strobe or camera, above any one line; up is positive."
     )
 
 
 class MoveAllowed(Row):
     """What may be moved, and how far."""
 
-    move: str = Field("", title="Move", description="tip washer, link flat, tab degree: the same words below.")
-    blade: str = Field("", title="Blade", description="Left empty: on every blade alike.")
-    fewest: Annotated[Reading | None, STEPS] = Field(
-        None, title="Fewest steps", description="Counted from run 1: 0 where nothing can be taken away."
+    move: str = asked("Move", "tip washer, link flat, tab degree: the same words below.", "")
+    blade: str = asked("Blade", "Left empty: on every blade alike.", "")
+    fewest: Annotated[Reading | None, STEPS] = asked(
+        "Fewest steps", "Counted from run 1: 0 where nothing can be taken away."
     )
-    most: Annotated[Reading | None, STEPS] = Field(None, title="Most steps", description="What the manual allows.")
+    most: Annotated[Reading | None, STEPS] = asked("Most steps", "What the manual allows.")
 
 
 class StepEffect(Row):
     """What one step of a move does: the manual's chart, or an earlier job on this aircraft."""
 
-    move: str = Field("", title="Move", description="As above.")
-    condition: str = Field("", title="Condition", description="Left empty: in every condition that has no row.")
-    lateral: Annotated[Reading | None, EFFECT] = Field(
-        None, title="Lateral", description="The change by one step on the first blade."
-    )
-    lateral_angle: Annotated[Reading | None, POINTS] = Field(None, title="Its angle", description="Where it points.")
-    vertical: Annotated[Reading | None, EFFECT] = Field(
-        None, title="Vertical", description="The same for the vertical pick-up."
-    )
-    vertical_angle: Annotated[Reading | None, POINTS] = Field(
-        None, title="Vertical's angle", description="Where that points."
-    )
-    rise: Annotated[Reading | None, RISE] = Field(
-        None, title="Tip rises", description="That blade's tip, by one step; negative where it sinks."
+    move: str = asked("Move", "As above.", "")
+    condition: str = asked("Condition", "Left empty: in every condition that has no row.", "")
+    lateral: Annotated[Reading | None, EFFECT] = asked("Lateral", "The change by one step on the first blade.")
+    lateral_angle: Annotated[Reading | None, POINTS] = asked("Its angle", "Where it points.")
+    vertical: Annotated[Reading | None, EFFECT] = asked("Vertical", "The same for the vertical pick-up.")
+    vertical_angle: Annotated[Reading | None, POINTS] = asked("Vertical's angle", "Where that points.")
+    rise: Annotated[Reading | None, RISE] = asked(
+        "Tip rises", "That blade's tip, by one step; negative where it sinks."
     )
 
 
 class MoveMade(Row):
     """A move that was made between two runs."""
 
-    after: str = Field("", title="After run", description="Its number.")
-    move: str = Field("", title="Move", description="As above.")
-    blade: str = Field("", title="Blade")
-    steps: Annotated[Reading | None, STEPS] = Field(None, title="Steps made", description="Taken away: negative.")
+    after: str = asked("After run", "Its number.", "")
+    move: str = asked("Move", "As above.", "")
+    blade: str = asked("Blade", default="")
+    steps: Annotated[Reading | None, STEPS] = asked("Steps made", "Taken away: negative.")
 
 
 class TrackAndBalance(Sheet):
@@ -127,15 +120,9 @@ class TrackAndBalance(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        LATERAL: SheetLimit(
-            LimitEntry(Speed, "lateral vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        VERTICAL: SheetLimit(
-            LimitEntry(Speed, "vertical vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        "track": SheetLimit(
-            LimitEntry(Length, "track over speeds", "in"), "how far apart the tips may fly: only the high side"
-        ),
+        LATERAL: SheetLimit(Speed, "lateral vibration once a turn", "in/s", "in every condition: only the high side"),
+        VERTICAL: SheetLimit(Speed, "vertical vibration once a turn", "in/s", "in every condition: only the high side"),
+        "track": SheetLimit(Length, "track over speeds", "in", "how far apart the tips may fly: only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     about: ClassVar[About] = About(
@@ -184,49 +171,35 @@ class TrackAndBalance(Sheet):
                 "At the same speed, the more often it shakes, the less far it moves.",
                 "Divide by two pi times the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
-    analyser: Annotated[str, Choice("instruments", measures="vibration")] = Field("", title="Vibration meter")
-    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Heights read with")
-    passing: Annotated[str, Choice(options=(RISES, FALLS))] = Field(
+    analyser: Annotated[str, Choice("instruments", measures="vibration")] = asked("Vibration meter", default="")
+    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = asked("Phase read with", default="")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Heights read with", default="")
+    passing: Annotated[str, Choice(options=(RISES, FALLS))] = asked(
+        "From each blade to the next",
+        "Blades in the order of the aircraft file; of two blades it makes no difference.",
         RISES,
-        title="From each blade to the next",
-        description="Blades in the order of the aircraft file; of two blades it makes no difference.",
     )
-    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = Field(
-        "30 %",  # type: ignore[assignment]
-        title="Doubt of a step's size",
-        description="How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = asked(
+        "Doubt of a step's size",
+        "How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+        "30 %",
     )
-    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = Field(
-        "20 deg",  # type: ignore[assignment]
-        title="Doubt of its angle",
-        description="The same for where the change points.",
+    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = asked(
+        "Doubt of its angle", "The same for where the change points.", "20 deg"
     )
-    runs: list[RunReading] = Field(
-        default_factory=list, title="Vibration", description="A row for each pick-up in each condition of each run."
-    )
-    heights: list[TipHeight] = Field(
-        default_factory=list, title="Track", description="A row for each blade in each condition of each run."
-    )
-    moves: list[MoveAllowed] = Field(
-        default_factory=list, title="What may be moved", description="Within the manual's stations and bounds."
-    )
-    effects: list[StepEffect] = Field(
-        default_factory=list, title="What a step does", description="On the first blade of the aircraft file."
-    )
-    made: list[MoveMade] = Field(
-        default_factory=list, title="What was moved", description="All that was moved between one run and the next."
-    )
+    runs: list[RunReading] = rows("Vibration", "A row for each pick-up in each condition of each run.")
+    heights: list[TipHeight] = rows("Track", "A row for each blade in each condition of each run.")
+    moves: list[MoveAllowed] = rows("What may be moved", "Within the manual's stations and bounds.")
+    effects: list[StepEffect] = rows("What a step does", "On the first blade of the aircraft file.")
+    made: list[MoveMade] = rows("What was moved", "All that was moved between one run and the next.")
     earlier: Annotated[
         Readings | None, Entry(Ratio, ("", ""), ("1", "1000"), ("1", "60"), repeats=True, exact=True)
-    ] = Field(
-        None,
-        title="Last run of an earlier job",
-        description="The sheet learns from the runs up to it, and judges none of them. Several: with semicolons.",
+    ] = asked(
+        "Last run of an earlier job",
+        "The sheet learns from the runs up to it, and judges none of them. Several: with semicolons.",
     )
     goes_on: ClassVar[bool] = True
 

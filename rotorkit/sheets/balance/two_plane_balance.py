@@ -7,11 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import (
     Agreement,
     Hole,
@@ -72,38 +70,36 @@ COUNT = Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"))
 class RunReading(Row):
     """What was read at one place in one run."""
 
-    run: Annotated[str, Choice(options=RUNS)] = Field(FOUND, title="Run")
-    place: str = Field("", title="Place", description="Where the pick-up sits, and at which speed if at several.")
-    amplitude: Annotated[Readings | None, AMPLITUDE] = Field(
-        None, title="Amplitude", description="Peak, once a turn; separate repeats with semicolons."
+    run: Annotated[str, Choice(options=RUNS)] = asked("Run", default=FOUND)
+    place: str = asked("Place", "Where the pick-up sits, and at which speed if at several.", "")
+    amplitude: Annotated[Readings | None, AMPLITUDE] = asked(
+        "Amplitude", "Peak, once a turn; separate repeats with semicolons."
     )
-    phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase", description="In the same run.")
+    phase: Annotated[Readings | None, PHASE] = asked("Phase", "In the same run.")
 
 
 class PlaneHole(Row):
     """One place where the manual allows weight."""
 
-    plane: Annotated[str, Choice(options=PLANES)] = Field("A", title="Plane")
-    name: str = Field("", title="Hole", description="What it is called: bolt 3, white tip.")
-    place: Annotated[Reading | None, PLACE] = Field(
-        None, title="Angle", description="From the same mark and counted the same way as its plane's trial weight."
+    plane: Annotated[str, Choice(options=PLANES)] = asked("Plane", default="A")
+    name: str = asked("Hole", "What it is called: bolt 3, white tip.", "")
+    place: Annotated[Reading | None, PLACE] = asked(
+        "Angle", "From the same mark and counted the same way as its plane's trial weight."
     )
-    largest: Annotated[Reading | None, WEIGHT] = Field(
-        None,
-        title="Greatest mass",
-        description="What the manual allows there, less what is in it already; at the trial weight's radius.",
+    largest: Annotated[Reading | None, WEIGHT] = asked(
+        "Greatest mass", "What the manual allows there, less what is in it already; at the trial weight's radius."
     )
-    put: Annotated[Reading | None, COUNT] = Field(
-        None, title="Washers put in", description="For the check run, where others than this sheet says."
+    put: Annotated[Reading | None, COUNT] = asked(
+        "Washers put in", "For the check run, where others than this sheet says."
     )
 
 
 class PlaceCounts(Row):
     """A place that counts more or less than the others."""
 
-    place: str = Field("", title="Place", description="As it is called above.")
-    counts: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "100"), ("0.1", "10"))] = Field(
-        None, title="Counts", description="2: what shakes there counts twice."
+    place: str = asked("Place", "As it is called above.", "")
+    counts: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "100"), ("0.1", "10"))] = asked(
+        "Counts", "2: what shakes there counts twice."
     )
 
 
@@ -123,7 +119,9 @@ class TwoPlaneBalance(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "vibration": SheetLimit(
-            LimitEntry(Speed, "vibration once a turn", "in/s"),
+            Speed,
+            "vibration once a turn",
+            "in/s",
             "how much it may shake once a turn, at any place: only the high side",
         )
     }
@@ -176,41 +174,32 @@ class TwoPlaneBalance(Sheet):
                 "As with a beam on two supports, the nearer one carries more.",
                 "The other plane's distance, divided by both distances together, times the whole.",
             ),
-            sign=1,
         ),
     )
 
-    analyser: Annotated[str, Choice("instruments", measures="vibration")] = Field("", title="Vibration meter")
-    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
-    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
-        WITH, title="Weights' angles are counted", description="The wrong choice puts the weight on the wrong side."
+    analyser: Annotated[str, Choice("instruments", measures="vibration")] = asked("Vibration meter", default="")
+    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = asked("Phase read with", default="")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scale", default="")
+    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = asked(
+        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", WITH
     )
-    trial_a: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane A", description="With its bolt and nut.")
-    trial_a_place: Annotated[Reading, PLACE] = Field(
-        title="Angle of the trial weight, plane A", description="Of its hole, from the rotor's mark."
+    trial_a: Annotated[Reading, TRIAL] = required("Trial weight, plane A", "With its bolt and nut.")
+    trial_a_place: Annotated[Reading, PLACE] = required(
+        "Angle of the trial weight, plane A", "Of its hole, from the rotor's mark."
     )
-    trial_b: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane B", description="That of plane A is off.")
-    trial_b_place: Annotated[Reading, PLACE] = Field(
-        title="Angle of the trial weight, plane B", description="From the same mark, counted the same way."
+    trial_b: Annotated[Reading, TRIAL] = required("Trial weight, plane B", "That of plane A is off.")
+    trial_b_place: Annotated[Reading, PLACE] = required(
+        "Angle of the trial weight, plane B", "From the same mark, counted the same way."
     )
-    runs: list[RunReading] = Field(
-        default_factory=list, title="Runs", description="A row for each place in each run, the same places throughout."
+    runs: list[RunReading] = rows("Runs", "A row for each place in each run, the same places throughout.")
+    washer: Annotated[Reading | None, WASHER] = asked(
+        "One washer", "Weigh ten and divide. To be told how many go where."
     )
-    washer: Annotated[Reading | None, WASHER] = Field(
-        None, title="One washer", description="Weigh ten and divide. To be told how many go where."
+    holes: list[PlaneHole] = rows("Holes", "Where the manual allows weight, at the trial weight's radius.")
+    hold_back: Annotated[str, Choice(options=("no", "yes"))] = asked(
+        "Hold weights back", "Where the planes are hardly told apart: smaller weights, that leave a little more.", "no"
     )
-    holes: list[PlaneHole] = Field(
-        default_factory=list, title="Holes", description="Where the manual allows weight, at the trial weight's radius."
-    )
-    hold_back: Annotated[str, Choice(options=("no", "yes"))] = Field(
-        "no",
-        title="Hold weights back",
-        description="Where the planes are hardly told apart: smaller weights, that leave a little more.",
-    )
-    weighing: list[PlaceCounts] = Field(
-        default_factory=list, title="What counts more", description="Only where places are not to count alike."
-    )
+    weighing: list[PlaceCounts] = rows("What counts more", "Only where places are not to count alike.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import blade_passage_frequency
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
@@ -70,30 +69,28 @@ smear and an order is a mean over the speeds (common practice, no source)."""
 class OrderRead(Row):
     """One order of the main rotor."""
 
-    order: str = Field("", title="Times a turn", description="1 for once a turn of the main rotor, 2 for twice.")
-    amplitude: Annotated[Reading | None, SHAKES] = Field(None, title="Amplitude", description="Peak, with its ±.")
-    phase: Annotated[Reading | None, Entry(Angle, None, ("-360 deg", "360 deg"))] = Field(
-        None, title="Phase", description="None where the amplitude is below its own uncertainty."
+    order: str = asked("Times a turn", "1 for once a turn of the main rotor, 2 for twice.", "")
+    amplitude: Annotated[Reading | None, SHAKES] = asked("Amplitude", "Peak, with its ±.")
+    phase: Annotated[Reading | None, Entry(Angle, None, ("-360 deg", "360 deg"))] = asked(
+        "Phase", "None where the amplitude is below its own uncertainty."
     )
 
 
 class LineRead(Row):
     """One line of the spectrum."""
 
-    frequency: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0 Hz", "20000 Hz"))] = Field(
-        None, title="Frequency", description="Where it stands in the spectrum, with half a step of it as ±."
+    frequency: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0 Hz", "20000 Hz"))] = asked(
+        "Frequency", "Where it stands in the spectrum, with half a step of it as ±."
     )
-    amplitude: Annotated[Reading | None, SHAKES] = Field(None, title="Amplitude", description="Peak.")
+    amplitude: Annotated[Reading | None, SHAKES] = asked("Amplitude", "Peak.")
 
 
 class OtherPart(Row):
     """A part that turns and that the aircraft file does not give."""
 
-    name: str = Field("", title="Part", description="cooling fan, alternator, accessory belt.")
-    ratio: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1000"), ("0.1", "100"), exact=True)] = Field(
-        None,
-        title="Cycles a turn",
-        description="For each turn of the main rotor; behind a belt, which slips, with its ±: 10.3 ± 0.1.",
+    name: str = asked("Part", "cooling fan, alternator, accessory belt.", "")
+    ratio: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1000"), ("0.1", "100"), exact=True)] = asked(
+        "Cycles a turn", "For each turn of the main rotor; behind a belt, which slips, with its ±: 10.3 ± 0.1."
     )
 
 
@@ -102,6 +99,9 @@ class VibrationOrders(Sheet):
 
     name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Do not fly on with it: look at that part by the manual, balance or replace it, and record again.",
+    }
     reads_vibration: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = (
         "length",
@@ -126,9 +126,9 @@ class VibrationOrders(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "once": SheetLimit(LimitEntry(Speed, "vibration once a turn of the main rotor", "in/s"), "only the high side"),
-        "blades": SheetLimit(LimitEntry(Speed, "vibration once for each blade", "in/s"), "only the high side"),
-        "line": SheetLimit(LimitEntry(Speed, "any other line of the spectrum", "in/s"), "only the high side"),
+        "once": SheetLimit(Speed, "vibration once a turn of the main rotor", "in/s", "only the high side"),
+        "blades": SheetLimit(Speed, "vibration once for each blade", "in/s", "only the high side"),
+        "line": SheetLimit(Speed, "any other line of the spectrum", "in/s", "only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
@@ -177,7 +177,6 @@ class VibrationOrders(Sheet):
             of=blade_passage_frequency,
             given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
             hints=("How many turns in a second?", "Each turn brings every blade past once."),
-            sign=1,
         ),
         Exercise(
             name="velocity_of_a_shake",
@@ -197,66 +196,51 @@ class VibrationOrders(Sheet):
                 "A sine is a point going round a circle, seen from the side: how far is it once round?",
                 "It goes round once each cycle: multiply by the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
-    recording: str = Field(
-        "",
-        title="Recording",
-        description='Name of the file in the working folder: .csv, .wav, .npy. "Recording", above, reads it.',
+    recording: str = asked(
+        "Recording", 'Name of the file in the working folder: .csv, .wav, .npy. "Recording", above, reads it.', ""
     )
-    place: str = Field("", title="Pick-up", description="Where it sits, its axis, and what was flown.")
-    unit: Annotated[str, Choice(options=("g", "m/s^2", "in/s", "mm/s"))] = Field(
-        "g",
-        title="Numbers of the recording are",
-        description="Of a WAV, a share of full scale: calibrate it with gravity.",
+    place: str = asked("Pick-up", "Where it sits, its axis, and what was flown.", "")
+    unit: Annotated[str, Choice(options=("g", "m/s^2", "in/s", "mm/s"))] = asked(
+        "Numbers of the recording are", "Of a WAV, a share of full scale: calibrate it with gravity.", "g"
     )
-    column: str = Field("1", title="Column of the vibration", description="Counted from 0, or its name; a channel.")
-    pulses: str = Field("2", title="Column of the pulses", description="Counted from 0, or its name; a channel.")
-    per_turn: str = Field(
-        "1", title="Pulses a turn", description="With more than one, the phase cannot be used for balancing."
+    column: str = asked("Column of the vibration", "Counted from 0, or its name; a channel.", "1")
+    pulses: str = asked("Column of the pulses", "Counted from 0, or its name; a channel.", "2")
+    per_turn: str = asked("Pulses a turn", "With more than one, the phase cannot be used for balancing.", "1")
+    rate: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("1 Hz", "1000000 Hz"), exact=True)] = asked(
+        "Samples a second", "Only where the file has no times of its own in column 0."
     )
-    rate: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("1 Hz", "1000000 Hz"), exact=True)] = Field(
-        None, title="Samples a second", description="Only where the file has no times of its own in column 0."
+    upright: Annotated[Reading | None, OUTPUT] = asked(
+        "At rest, axis up", "What the numbers show, with ±, to calibrate by gravity."
     )
-    upright: Annotated[Reading | None, OUTPUT] = Field(
-        None, title="At rest, axis up", description="What the numbers show, with ±, to calibrate by gravity."
+    turned_over: Annotated[Reading | None, OUTPUT] = asked("At rest, axis down", "Turned over.")
+    doubt: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = asked(
+        "Uncertainty of the calibration", "From the pick-up's own certificate; k = 2."
     )
-    turned_over: Annotated[Reading | None, OUTPUT] = Field(None, title="At rest, axis down", description="Turned over.")
-    doubt: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = Field(
-        None, title="Uncertainty of the calibration", description="From the pick-up's own certificate; k = 2."
+    speed: Annotated[Reading | None, Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))] = asked(
+        "Main-rotor speed", "Mean over the recording, by its pulses."
     )
-    speed: Annotated[Reading | None, Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))] = Field(
-        None, title="Main-rotor speed", description="Mean over the recording, by its pulses."
+    length: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "100000 s"), exact=True)] = asked(
+        "Length of the recording", "By its samples and their rate."
     )
-    length: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "100000 s"), exact=True)] = Field(
-        None, title="Length of the recording", description="By its samples and their rate."
+    resolution: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0.0001 Hz", "100 Hz"), exact=True)] = asked(
+        "Resolution of the spectrum", "Hz between two of its figures."
     )
-    resolution: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0.0001 Hz", "100 Hz"), exact=True)] = Field(
-        None, title="Resolution of the spectrum", description="Hz between two of its figures."
+    stood_out: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"))] = asked(
+        "Lines that stood out", "How many; each has a row below."
     )
-    stood_out: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"))] = Field(
-        None, title="Lines that stood out", description="How many; each has a row below."
-    )
-    slowest: Annotated[Reading | None, TURNS] = Field(None, title="Slowest turn", description="By its pulses.")
-    fastest: Annotated[Reading | None, TURNS] = Field(None, title="Fastest turn", description="By its pulses.")
-    one_turn: str = Field(
-        "", title="Mean of all turns", description="For its picture: mm/s at even angles from the mark."
-    )
-    run_up: str = Field(
-        "", title="Spectra over the speed", description="For their picture, where the speed changed: mm/s."
-    )
-    fingerprint: str = Field(
-        "", title="Fingerprint of the file", description="SHA-256: tells this file from every other."
-    )
-    not_judged_by: str = Field("", title="Why nothing is judged by it", description="What is not in the recording.")
-    was_wrong: str = Field("", title="What was read, and what was wrong")
-    orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")
-    lines: list[LineRead] = Field(default_factory=list, title="Lines", description="The largest of the spectrum.")
-    others: list[OtherPart] = Field(
-        default_factory=list, title="Other parts that turn", description="Besides rotors and engine."
-    )
+    slowest: Annotated[Reading | None, TURNS] = asked("Slowest turn", "By its pulses.")
+    fastest: Annotated[Reading | None, TURNS] = asked("Fastest turn", "By its pulses.")
+    one_turn: str = asked("Mean of all turns", "For its picture: mm/s at even angles from the mark.", "")
+    run_up: str = asked("Spectra over the speed", "For their picture, where the speed changed: mm/s.", "")
+    fingerprint: str = asked("Fingerprint of the file", "SHA-256: tells this file from every other.", "")
+    not_judged_by: str = asked("Why nothing is judged by it", "What is not in the recording.", "")
+    was_wrong: str = asked("What was read, and what was wrong", default="")
+    orders: list[OrderRead] = rows("Orders", "Of the main rotor.")
+    lines: list[LineRead] = rows("Lines", "The largest of the spectrum.")
+    others: list[OtherPart] = rows("Other parts that turn", "Besides rotors and engine.")
 
     looked_ahead: ClassVar[tuple[str, ...]] = ("order.", "line.")
 
@@ -420,7 +404,7 @@ class VibrationOrders(Sheet):
         """One turn of the rotor, the mean of all."""
         unit = VIBRATION[to.system == "metric"]
         degrees = [360 * k / len(turn) for k in range(len(turn) + 1)]
-        speeds = [float(in_unit(one / 1000, unit, required_kind(Speed))) for one in [*turn, turn[0]]]
+        speeds = [float(in_unit(one / 1000, unit, Speed)) for one in [*turn, turn[0]]]
         return Chart(
             "One turn of the main rotor, mean of all", "degrees past the mark", f"velocity, {unit}",
             [Curve("what belongs to this rotor", degrees, speeds)],
@@ -436,7 +420,7 @@ class VibrationOrders(Sheet):
         for rpm, sizes in zip(spectra.rpm, spectra.velocities, strict=True):
             xs += [0.0, *spectra.hertz, end, 0.0]
             ys += [rpm, *(rpm + TALLEST * apart * sizes / largest), rpm, rpm]
-        shown = say(from_si(largest / 1000, required_kind(Speed)), unit, digits=2)
+        shown = say(from_si(largest / 1000, Speed), unit, digits=2)
         curves = [Curve(f"spectra, the tallest {shown}", xs, [float(one) for one in ys])]
         wanted = (
             "main rotor, 1 a turn", f"main rotor, {len(to.aircraft.main_rotor.blades)} a turn", "tail rotor, 1 a turn",

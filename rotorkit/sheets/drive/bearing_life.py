@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.drive_parts import DriveBearing
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.aircraft.links import MOST_OVER, bearing_turns
 from rotorkit.drive import (
     BALL,
@@ -28,8 +27,6 @@ from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row,
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, ISO_281, cautions
-
-__all__ = ["BearingLife", "DutyRow"]
 
 _FORCE, _RATE, _RATIO, _TIME = map(required_kind, (Force, RotationRate, Ratio, Time))
 _POUNDS = ("lbf", "N")
@@ -52,22 +49,18 @@ LONGER = {
 class DutyRow(Row):
     """One condition of the duty cycle."""
 
-    condition: str = Field("", title="Condition", description="In words: hover, cruise, on the ground.")
-    share: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = Field(
-        None, title="Share of the time", description="All of them add up to 100 %, with ±."
+    condition: str = asked("Condition", "In words: hover, cruise, on the ground.", "")
+    share: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = asked(
+        "Share of the time", "All of them add up to 100 %, with ±."
     )
-    radial: Annotated[Reading | None, LOAD] = Field(
-        None, title="Radial load", description="Across the shaft: pull of belts, gears and weight, with ±."
+    radial: Annotated[Reading | None, LOAD] = asked(
+        "Radial load", "Across the shaft: pull of belts, gears and weight, with ±."
     )
-    axial: Annotated[Reading | None, Entry(Force, _POUNDS, ("0 lbf", "100000 lbf"), ("0 lbf", "10000 lbf"))] = Field(
-        None, title="Axial load", description="Along the shaft, with ±; empty where there is none."
+    axial: Annotated[Reading | None, Entry(Force, _POUNDS, ("0 lbf", "100000 lbf"), ("0 lbf", "10000 lbf"))] = asked(
+        "Axial load", "Along the shaft, with ±; empty where there is none."
     )
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("1 rpm", "60000 rpm"), ("100 rpm", "12000 rpm"))] = (
-        Field(
-            None,
-            title="Speed",
-            description="Of one ring against the other, with ±; empty: as at the rotor's 100 %, by the drive's links.",
-        )
+        asked("Speed", "Of one ring against the other, with ±; empty: as at the rotor's 100 %, by the drive's links.")
     )
 
 
@@ -96,8 +89,7 @@ class BearingLife(Sheet):
         ),
         sign_convention=(
             "Loads have no sign. The rating life is what 90 % of such bearings reach. The part used is hours run "
-            "divided by it: "
-            "100 % is all of it."
+            "divided by it: 100 % is all of it."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -135,20 +127,13 @@ class BearingLife(Sheet):
                 "The rating is the load for a million turns.",
                 "Rating divided by load, cubed, times a million turns; then divide by the turns in an hour.",
             ),
-            sign=1,
         ),
     )
 
-    bearing: Annotated[str, Choice("bearings")] = Field(title="Bearing", description="As named in the aircraft file.")
-    hours: Annotated[Reading | None, HOURS] = Field(
-        None, title="Hours run", description="Since it was new, from the log, with ±."
-    )
-    greased: Annotated[Reading | None, HOURS] = Field(
-        None, title="Hours since greased", description="From the log, with ±."
-    )
-    conditions: list[DutyRow] = Field(
-        default_factory=list, title="Duty", description="A row for each condition of flight."
-    )
+    bearing: Annotated[str, Choice("bearings")] = required("Bearing", "As named in the aircraft file.")
+    hours: Annotated[Reading | None, HOURS] = asked("Hours run", "Since it was new, from the log, with ±.")
+    greased: Annotated[Reading | None, HOURS] = asked("Hours since greased", "From the log, with ±.")
+    conditions: list[DutyRow] = rows("Duty", "A row for each condition of flight.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

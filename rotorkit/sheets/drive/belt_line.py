@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.drive import pulley_lean, pulleys_out_of_line
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -16,8 +14,6 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sh
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
-
-__all__ = ["BeltLine"]
 
 _INCHES = ("in", "mm")
 GAP = Entry(Length, _INCHES, ("-4 in", "4 in"), ("-1/2 in", "1/2 in"), by="rule")
@@ -34,6 +30,9 @@ class BeltLine(Sheet):
 
     name: ClassVar[str] = "belt_line"
     order: ClassVar[int] = 22
+    puts_right: ClassVar[dict[str, str]] = dict.fromkeys(
+        ["lean", "out_of_line"], "Move or shim the driven pulley until it is in line, then reset the tension."
+    )
     uses: ClassVar[tuple[str, ...]] = ("belts.{belt}.centre_distance",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "belts that run out of line roll over, and a tensioner at its stop lets them slip",
@@ -41,10 +40,10 @@ class BeltLine(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "out_of_line": SheetLimit(
-            LimitEntry(Angle, "belts out of line", "deg"), "size of the angle off the groove's plane: the high side"
+            Angle, "belts out of line", "deg", "size of the angle off the groove's plane: the high side"
         ),
-        "lean": SheetLimit(LimitEntry(Angle, "lean of a pulley", "deg"), "size, either way: only the high side"),
-        "left": SheetLimit(LimitEntry(Length, "take-up left", "in"), "of the tensioner's travel: only the low side"),
+        "lean": SheetLimit(Angle, "lean of a pulley", "deg", "size, either way: only the high side"),
+        "left": SheetLimit(Length, "take-up left", "in", "of the tensioner's travel: only the low side"),
     }
     about: ClassVar[About] = About(
         title="Belt alignment and take-up",
@@ -102,36 +101,29 @@ class BeltLine(Sheet):
                 "The tangent is the difference of the gaps divided by the distance.",
                 "So small an angle is its tangent times 57.3.",
             ),
-            sign=1,
         ),
     )
 
-    belt: Annotated[str, Choice("belts")] = Field(title="Belt drive", description="As named in the aircraft file.")
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule or gauge")
-    near: Annotated[Reading | None, GAP] = Field(None, title="Gap, near edge", description="Next to the driver.")
-    far: Annotated[Reading | None, GAP] = Field(None, title="Gap, far edge", description="Opposite to that.")
-    upper: Annotated[Reading | None, GAP] = Field(None, title="Gap, upper edge", description="Square to those.")
-    lower: Annotated[Reading | None, GAP] = Field(None, title="Gap, lower edge", description="Opposite to that.")
-    across: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "6 ft"))] = Field(
-        None, title="Between the edges", description="Across the driven pulley's face where the gaps are read, with ±."
+    belt: Annotated[str, Choice("belts")] = required("Belt drive", "As named in the aircraft file.")
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked("Rule or gauge", default="")
+    near: Annotated[Reading | None, GAP] = asked("Gap, near edge", "Next to the driver.")
+    far: Annotated[Reading | None, GAP] = asked("Gap, far edge", "Opposite to that.")
+    upper: Annotated[Reading | None, GAP] = asked("Gap, upper edge", "Square to those.")
+    lower: Annotated[Reading | None, GAP] = asked("Gap, lower edge", "Opposite to that.")
+    across: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "6 ft"))] = asked(
+        "Between the edges", "Across the driven pulley's face where the gaps are read, with ±."
     )
-    faces_differ: Annotated[Reading | None, PLACE] = Field(
-        None,
-        title="Faces differ",
-        description="Face to groove of the driver less that of the driven pulley, with ±; 0 where they are alike.",
+    faces_differ: Annotated[Reading | None, PLACE] = asked(
+        "Faces differ", "Face to groove of the driver less that of the driven pulley, with ±; 0 where they are alike."
     )
-    now: Annotated[Reading | None, PLACE] = Field(
-        None, title="Tensioner, now", description="Its place on its own scale or by rule, with ±."
+    now: Annotated[Reading | None, PLACE] = asked("Tensioner, now", "Its place on its own scale or by rule, with ±.")
+    stop: Annotated[Reading | None, PLACE] = asked(
+        "Tensioner, tightest", "The end of its travel that tightens, on the same scale, with ±."
     )
-    stop: Annotated[Reading | None, PLACE] = Field(
-        None, title="Tensioner, tightest", description="The end of its travel that tightens, on the same scale, with ±."
-    )
-    start_at: Annotated[Reading | None, PLACE] = Field(
-        None, title="Tensioner, slackest", description="The other end of its travel, with ±."
-    )
+    start_at: Annotated[Reading | None, PLACE] = asked("Tensioner, slackest", "The other end of its travel, with ±.")
     looks: Annotated[
         Belts, Choice(options=("not looked at", GOOD, "glazed, cracked or frayed", "turned over, or one rides low"))
-    ] = Field(NOT_LOOKED_AT, title="Belts look", description="All of them, all the way round.")
+    ] = asked("Belts look", "All of them, all the way round.", NOT_LOOKED_AT)
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Both pairs of gaps, the take-up, and a look."""
@@ -173,8 +165,6 @@ class BeltLine(Sheet):
                 "Have the belts replaced as a set, as the manual says, before it is run; then reset the tension.",
                 "looks", "left",
             )  # fmt: skip
-        elif bad:
-            to.say_to_do("Move or shim the driven pulley until it is in line, then reset the tension.", "lean", "out")
         to.compare("Against the limits", [one for one in to.findings if one.key != "looks"])
         return to.outcome(f"{self.about.title}, {belt.named}")
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import Belt
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.drive import (
     belt_slip_margin,
     belt_span,
@@ -33,15 +31,12 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     from_si,
-    required_kind,
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
-
-__all__ = ["BeltRun", "BeltTension"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lbf", "N")
@@ -57,18 +52,14 @@ HOLDS = Limit("margin against slip", Ratio, low="0", source="physics: the belt c
 class BeltRun(Row):
     """One belt's run."""
 
-    number: str = Field("", title="Belt", description="Its number, counted from the engine's side: 1, 2, 3.")
-    frequency: Annotated[Readings | None, FREQUENCY] = Field(
-        None,
-        title="Frequency",
-        description="Of the run plucked in its middle, with ±; separate repeats with semicolons.",
+    number: str = asked("Belt", "Its number, counted from the engine's side: 1, 2, 3.", "")
+    frequency: Annotated[Readings | None, FREQUENCY] = asked(
+        "Frequency", "Of the run plucked in its middle, with ±; separate repeats with semicolons."
     )
-    force: Annotated[Reading | None, FORCE] = Field(
-        None, title="Force", description="Instead: what presses the middle of the run aside, square to it, with ±."
+    force: Annotated[Reading | None, FORCE] = asked(
+        "Force", "Instead: what presses the middle of the run aside, square to it, with ±."
     )
-    deflection: Annotated[Reading | None, DEFLECTION] = Field(
-        None, title="Deflection", description="How far it presses it, with ±."
-    )
+    deflection: Annotated[Reading | None, DEFLECTION] = asked("Deflection", "How far it presses it, with ±.")
 
 
 class BeltTension(Sheet):
@@ -76,6 +67,12 @@ class BeltTension(Sheet):
 
     name: ClassVar[str] = "belt_tension"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "tension": "Set the tensioner as the manual says, turn the drive by hand, and measure every belt again.",
+        "slip_margin": (
+            "Do not run it on this figure: hold tension, belts and power against the manual, and ask the kit maker."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a belt that slips burns through; one too tight ruins the bearings", each="belts"),
     )
@@ -97,9 +94,8 @@ class BeltTension(Sheet):
             "All belts of a set should be alike: if one is much slacker, replace the set, never one belt.",
         ),
         sign_convention=(
-            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided by"
-            " the "
-            "greatest power, minus one: zero is just enough."
+            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided "
+            "by the greatest power, minus one: zero is just enough."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -135,7 +131,6 @@ class BeltTension(Sheet):
                 "feet.|Kilograms per metre, metres and hertz together give newtons: millimetres into metres first.}",
                 "Four times mass per length, times length squared, times frequency squared.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_a_pull",
@@ -153,12 +148,11 @@ class BeltTension(Sheet):
                 "The belt makes a flat triangle, and both halves share the pull.",
                 "Pull times length, divided by four times the deflection.",
             ),
-            sign=1,
         ),
     )
 
-    belt: Annotated[str, Choice("belts")] = Field(title="Belt drive", description="As named in the aircraft file.")
-    runs: list[BeltRun] = Field(default_factory=list, title="Runs", description="A row for each belt.")
+    belt: Annotated[str, Choice("belts")] = required("Belt drive", "As named in the aircraft file.")
+    runs: list[BeltRun] = rows("Runs", "A row for each belt.")
 
     @classmethod
     def start(cls, aircraft: Aircraft, belt: str = "") -> dict[str, Any]:
@@ -188,7 +182,7 @@ class BeltTension(Sheet):
         sizes = (large, small, measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES))
         mass = measured(drive.linear_density, LinearDensity, "mass of a belt per length")
         span = to.work("Free length of a run", belt_span, *sizes)
-        aside = from_si(deflection_rule.si(float(span.si)), required_kind(Length))
+        aside = from_si(deflection_rule.si(float(span.si)), Length)
         asked = say(aside, "in" if to.system == "us" else "mm", digits=2)
         tensions, far = dict[str, Measured](), list[str]()
         pooled = to.pool([row.frequency for _, row in rows.values()], Frequency)

@@ -7,10 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
 from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
@@ -35,10 +34,6 @@ from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, P
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, EPPS_CHANDRA_1996, VIBRATION, cautions
-
-__all__ = [
-    "BladeModes", "SectionRow", "blade_crossings", "blade_of", "fan_chart", "margin_words", "order_count", "separation",
-]  # fmt: skip
 
 _INCHES = ("in", "mm")
 _RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
@@ -69,18 +64,14 @@ ESTIMATED = (
 class SectionRow(Row):
     """A stretch of blade that is even along its length, from where the one inside it ends."""
 
-    ends: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "50 ft"))] = Field(
-        None, title="Ends at", description="From the rotor's axis to the outer end of this stretch, with ±."
+    ends: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "50 ft"))] = asked(
+        "Ends at", "From the rotor's axis to the outer end of this stretch, with ±."
     )
-    mass: Annotated[Reading | None, Entry(LinearDensity, ("lb/ft", "kg/m"), ("0.01 lb/ft", "100 lb/ft"))] = Field(
-        None, title="Mass per length", description="Weigh the blade; grips are heavier. With ±."
+    mass: Annotated[Reading | None, Entry(LinearDensity, ("lb/ft", "kg/m"), ("0.01 lb/ft", "100 lb/ft"))] = asked(
+        "Mass per length", "Weigh the blade; grips are heavier. With ±."
     )
-    flap: Annotated[Reading | None, STIFF] = Field(
-        None, title="Stiffness in flap", description="E I across the chord's plane, with ±."
-    )
-    lag: Annotated[Reading | None, STIFF] = Field(
-        None, title="Stiffness in lag", description="E I along the chord, with ±."
-    )
+    flap: Annotated[Reading | None, STIFF] = asked("Stiffness in flap", "E I across the chord's plane, with ±.")
+    lag: Annotated[Reading | None, STIFF] = asked("Stiffness in lag", "E I along the chord, with ±.")
 
 
 class BladeModes(Sheet):
@@ -99,7 +90,9 @@ class BladeModes(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "separation": SheetLimit(
-            LimitEntry(Ratio, "separation from an order"),
+            Ratio,
+            "separation from an order",
+            None,
             "of a blade's frequency from any order of the rotor, over that order, at every speed in use: the low side",
         )
     }
@@ -107,8 +100,7 @@ class BladeModes(Sheet):
         title="Blade modes",
         settles=(
             "At which rotor speeds a blade's flap and lag frequencies meet the orders (once, twice and so on per "
-            "turn), "
-            "and how close they come at the speeds in use."
+            "turn), and how close they come at the speeds in use."
         ),
         when=(
             "When blades are chosen or made, and after anything that changes their mass or stiffness: a tip weight, a "
@@ -169,41 +161,27 @@ class BladeModes(Sheet):
                 "offset_ratio": "0",
             },
             hints=("Square both, and multiply the second by 1.193.", "Add the two, and take the square root."),
-            sign=1,
         ),
     )
 
-    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor", description="Whose blades.")
-    flap_root: Annotated[str, Choice(options=("hinged", "built in"))] = Field(
-        "hinged", title="Root in flap", description="At the same place in lag."
+    rotor: Annotated[str, Choice("rotors")] = required("Rotor", "Whose blades.")
+    flap_root: Annotated[str, Choice(options=("hinged", "built in"))] = asked(
+        "Root in flap", "At the same place in lag.", "hinged"
     )
-    lag_root: Annotated[str, Choice(options=("built in", "hinged"))] = Field("built in", title="Root in lag")
-    root_at: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "10 ft"))] = Field(
-        None, title="Root at", description="From the rotor's axis to hinge or clamp, with ±; 0 of a teetering rotor."
+    lag_root: Annotated[str, Choice(options=("built in", "hinged"))] = asked("Root in lag", default="built in")
+    root_at: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "10 ft"))] = asked(
+        "Root at", "From the rotor's axis to hinge or clamp, with ±; 0 of a teetering rotor."
     )
-    tip_mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), ("0 lb", "50 lb"))] = Field(
-        "0 ± 0 lb",
-        title="Tip weight",
-        description="At the end, besides the blade itself, with ±.",
-        validate_default=True,
+    tip_mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), ("0 lb", "50 lb"))] = asked(
+        "Tip weight", "At the end, besides the blade itself, with ±.", "0 ± 0 lb"
     )
-    slowest: Annotated[Reading | None, SPEED] = Field(
-        None, title="Slowest in use", description="Rotor speed, power off included, with ±."
+    slowest: Annotated[Reading | None, SPEED] = asked("Slowest in use", "Rotor speed, power off included, with ±.")
+    fastest: Annotated[Reading | None, SPEED] = asked("Fastest in use", "Rotor speed, power off included, with ±.")
+    rest_flap: Annotated[Reading | None, AT_REST] = asked(
+        "At rest, in flap", "Lowest frequency when rapped, root clamped, with ±; may stay empty."
     )
-    fastest: Annotated[Reading | None, SPEED] = Field(
-        None, title="Fastest in use", description="Rotor speed, power off included, with ±."
-    )
-    rest_flap: Annotated[Reading | None, AT_REST] = Field(
-        None,
-        title="At rest, in flap",
-        description="Lowest frequency when rapped, root clamped, with ±; may stay empty.",
-    )
-    rest_lag: Annotated[Reading | None, AT_REST] = Field(
-        None, title="At rest, in lag", description="The same in lag; may stay empty."
-    )
-    sections: list[SectionRow] = Field(
-        default_factory=list, title="Blade", description="A row for each even stretch, in any order."
-    )
+    rest_lag: Annotated[Reading | None, AT_REST] = asked("At rest, in lag", "The same in lag; may stay empty.")
+    sections: list[SectionRow] = rows("Blade", "A row for each even stretch, in any order.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -553,14 +531,14 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     stiff = 2 if direction == "flap" else 3
     sections = [
         BladeSection(
-            from_si(rest[k] - (rest[k - 4] if k else at), required_kind(Length)),
-            from_si(rest[k + 1], required_kind(LinearDensity)),
-            from_si(rest[k + stiff], required_kind(BendingStiffness)),
+            from_si(rest[k] - (rest[k - 4] if k else at), Length),
+            from_si(rest[k + 1], LinearDensity),
+            from_si(rest[k + stiff], BendingStiffness),
         )
         for k in range(0, len(rest), 4)
     ]
     how = "fixed" if root == "built in" else "hinged"
-    hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
+    hub, at_tip = from_si(max(at, 0.0), Length), from_si(max(tip, 0.0), Mass)
     return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
 
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.drive_parts import Coupling
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.drive import (
     closing_error,
     coupling_offset,
@@ -28,8 +26,6 @@ from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
-
-__all__ = ["CouplingAlignment", "DialRow"]
 
 Bracket = Literal["on the fixed shaft", "on the shaft to be moved"]
 Face = Literal["front face", "back face"]
@@ -52,12 +48,12 @@ two thousandths of an inch)."""
 class DialRow(Row):
     """Both dials at one quarter of the turn."""
 
-    place: str = Field("", title="Dials at", description="top, right, bottom or left, seen from the fixed shaft.")
-    rim: Annotated[Readings | None, DIAL] = Field(
-        None, title="Rim dial", description="Positive where its stem is pushed in; separate repeats with semicolons."
+    place: str = asked("Dials at", "top, right, bottom or left, seen from the fixed shaft.", "")
+    rim: Annotated[Readings | None, DIAL] = asked(
+        "Rim dial", "Positive where its stem is pushed in; separate repeats with semicolons."
     )
-    face: Annotated[Readings | None, DIAL] = Field(
-        None, title="Face dial", description="Positive where its stem is pushed in; separate repeats with semicolons."
+    face: Annotated[Readings | None, DIAL] = asked(
+        "Face dial", "Positive where its stem is pushed in; separate repeats with semicolons."
     )
 
 
@@ -66,6 +62,9 @@ class CouplingAlignment(Sheet):
 
     name: ClassVar[str] = "coupling_alignment"
     order: ClassVar[int] = 25
+    puts_right: ClassVar[dict[str, str]] = {
+        "run_out": "Shims do not put a hub right that runs out: true or replace it as the manual says, then align.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
@@ -99,8 +98,7 @@ class CouplingAlignment(Sheet):
             "shafts the same way along their axes before each reading. Read top, right, bottom, left, and the top "
             "again: it must show zero.",
             "Measure the circle that the face dial's stem traces, and the distances from the plane of the rim dial "
-            "along the moved "
-            "shaft to the middle of its front and rear feet, and to the coupling's middle.",
+            "along the moved shaft to the middle of its front and rear feet, and to the coupling's middle.",
             "Shim, tighten as the manual says, move sideways, tighten, and read all of it again.",
         ),
         sign_convention=(
@@ -147,52 +145,44 @@ class CouplingAlignment(Sheet):
                 "On its way round the dial sees the offset twice: once up, once down.",
                 "Take half the difference of the two readings.",
             ),
-            sign=1,
         ),
     )
 
-    coupling: Annotated[str, Choice("couplings")] = Field(
-        title="Coupling", description="As named in the aircraft file."
+    coupling: Annotated[str, Choice("couplings")] = required("Coupling", "As named in the aircraft file.")
+    bracket: Annotated[Bracket, Choice(options=BRACKETS)] = asked(
+        "Bracket clamped", "The dials then touch the other shaft's hub.", "on the fixed shaft"
     )
-    bracket: Annotated[Bracket, Choice(options=BRACKETS)] = Field(
-        "on the fixed shaft",
-        title="Bracket clamped",
-        description="The dials then touch the other shaft's hub.",
-    )
-    face: Annotated[Face, Choice(options=FACES)] = Field(
+    face: Annotated[Face, Choice(options=FACES)] = asked(
+        "Face dial on the hub's",
+        "Front: the face towards the shaft with the bracket. Back: the face away from it.",
         "front face",
-        title="Face dial on the hub's",
-        description="Front: the face towards the shaft with the bracket. Back: the face away from it.",
     )
-    positions: list[DialRow] = Field(
-        default_factory=list, title="Dial readings", description="A row for each quarter of the turn."
+    positions: list[DialRow] = rows("Dial readings", "A row for each quarter of the turn.")
+    rim_sag: Annotated[Reading | None, SAG] = asked(
+        "Sag, rim dial", "Shown at the bottom on the stiff pipe, set to zero at the top."
     )
-    rim_sag: Annotated[Reading | None, SAG] = Field(
-        None, title="Sag, rim dial", description="Shown at the bottom on the stiff pipe, set to zero at the top."
+    face_sag: Annotated[Reading | None, SAG] = asked(
+        "Sag, face dial", "The same for the face dial; 0 where it shows none."
     )
-    face_sag: Annotated[Reading | None, SAG] = Field(
-        None, title="Sag, face dial", description="The same for the face dial; 0 where it shows none."
+    circle: Annotated[Reading, Entry(Length, _INCHES, ("0.5 in", "60 in"), ("1 in", "20 in"))] = required(
+        "Face circle", "Diameter of the circle that the face dial's stem draws, with ±."
     )
-    circle: Annotated[Reading, Entry(Length, _INCHES, ("0.5 in", "60 in"), ("1 in", "20 in"))] = Field(
-        title="Face circle", description="Diameter of the circle that the face dial's stem draws, with ±."
+    front_feet: Annotated[Reading, Entry(Length, _INCHES, ("0 in", "120 in"), ("1 in", "60 in"))] = required(
+        "To the front feet", "From the rim dial's plane to the feet next to the coupling, with ±."
     )
-    front_feet: Annotated[Reading, Entry(Length, _INCHES, ("0 in", "120 in"), ("1 in", "60 in"))] = Field(
-        title="To the front feet", description="From the rim dial's plane to the feet next to the coupling, with ±."
+    rear_feet: Annotated[Reading, Entry(Length, _INCHES, ("0 in", "240 in"), ("3 in", "100 in"))] = required(
+        "To the rear feet", "From the rim dial's plane to the far feet, with ±."
     )
-    rear_feet: Annotated[Reading, Entry(Length, _INCHES, ("0 in", "240 in"), ("3 in", "100 in"))] = Field(
-        title="To the rear feet", description="From the rim dial's plane to the far feet, with ±."
+    middle: Annotated[Reading, Entry(Length, _INCHES, ("-24 in", "24 in"), ("-12 in", "12 in"))] = required(
+        "To the coupling's middle", "From the rim dial's plane; negative on the fixed shaft's side of it, with ±."
     )
-    middle: Annotated[Reading, Entry(Length, _INCHES, ("-24 in", "24 in"), ("-12 in", "12 in"))] = Field(
-        title="To the coupling's middle",
-        description="From the rim dial's plane; negative on the fixed shaft's side of it, with ±.",
+    run_out_fixed: Annotated[Reading | None, RUN_OUT] = asked(
+        "Run-out, fixed hub", "Whole reading over a turn of that hub by itself."
     )
-    run_out_fixed: Annotated[Reading | None, RUN_OUT] = Field(
-        None, title="Run-out, fixed hub", description="Whole reading over a turn of that hub by itself."
+    run_out_moved: Annotated[Reading | None, RUN_OUT] = asked(
+        "Run-out, moved hub", "Whole reading over a turn of that hub by itself."
     )
-    run_out_moved: Annotated[Reading | None, RUN_OUT] = Field(
-        None, title="Run-out, moved hub", description="Whole reading over a turn of that hub by itself."
-    )
-    dial: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Dial gauge")
+    dial: Annotated[str, Choice("instruments", measures="length")] = asked("Dial gauge", default="")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -322,7 +312,7 @@ class CouplingAlignment(Sheet):
             to.tell(f"closing.{dial}", title, error)
             return
         fits = Limit(
-            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH),
+            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH), unit="in",
             source="physics: top and bottom add up to left and right (common practice for the amount)",
         )  # fmt: skip
         to.judge(f"closing.{dial}", title, None, error, physical=fits)

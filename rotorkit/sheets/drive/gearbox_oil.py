@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.engine import cooling_corrected_temperature
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, combine
@@ -30,8 +29,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import DEFINITION, JCGM_100, cautions
 
-__all__ = ["GearboxOil", "OilRow"]
-
 _F = ("degF", "degC")
 _RISE, _TIME = required_kind(TemperatureDifference), required_kind(Time)
 TEN_HOURS = 36000.0
@@ -48,19 +45,19 @@ class OilRow(Row):
     """The oil at one look."""
 
     hours: Annotated[Reading | None, Entry(Time, ("h", "h"), ("0 h", "100000 h"), ("0 h", "10000 h"), exact=True)] = (
-        Field(None, title="Hours", description="Of the gearbox, from the log.")
+        asked("Hours", "Of the gearbox, from the log.")
     )
-    oil: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "500 °F"), ("60 °F", "280 °F"))] = Field(
-        None, title="Oil", description="Warmed through, at steady power, with the gauge's ±."
+    oil: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "500 °F"), ("60 °F", "280 °F"))] = asked(
+        "Oil", "Warmed through, at steady power, with the gauge's ±."
     )
-    air: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "140 °F"), ("-20 °F", "115 °F"))] = Field(
-        None, title="Air outside", description="At the same moment, with ±."
+    air: Annotated[Reading | None, Entry(Temperature, _F, ("-60 °F", "140 °F"), ("-20 °F", "115 °F"))] = asked(
+        "Air outside", "At the same moment, with ±."
     )
-    metal: Annotated[Metal, Choice(options=("not looked at", CLEAN, FUZZ, FLAKE, PIECE))] = Field(
-        NOT_LOOKED_AT, title="Metal", description="On the magnet or in the filter."
+    metal: Annotated[Metal, Choice(options=("not looked at", CLEAN, FUZZ, FLAKE, PIECE))] = asked(
+        "Metal", "On the magnet or in the filter.", NOT_LOOKED_AT
     )
-    size: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "4 in"), ("0 in", "0.5 in"))] = Field(
-        None, title="Largest piece", description="Its length, with ±; empty where there is fuzz or nothing."
+    size: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "4 in"), ("0 in", "0.5 in"))] = asked(
+        "Largest piece", "Its length, with ±; empty where there is fuzz or nothing."
     )
 
 
@@ -73,15 +70,17 @@ class GearboxOil(Sheet):
         Needed("End of the test phase", "a gearbox warns by heat and by metal before it seizes"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "temperature": SheetLimit(LimitEntry(Temperature, "oil temperature", "degF"), "as read: only the high side"),
+        "temperature": SheetLimit(Temperature, "oil temperature", "degF", "as read: only the high side"),
         "rise": SheetLimit(
-            LimitEntry(TemperatureDifference, "oil above the air", "degF"), "at the latest look: only the high side"
+            TemperatureDifference, "oil above the air", "degF", "at the latest look: only the high side"
         ),
         "drift": SheetLimit(
-            LimitEntry(TemperatureDifference, "drift of the oil above the air in ten hours", "degF"),
+            TemperatureDifference,
+            "drift of the oil above the air in ten hours",
+            "degF",
             "of the line through the looks: only the high side",
         ),
-        "chip": SheetLimit(LimitEntry(Length, "largest piece of metal", "in"), "only the high side"),
+        "chip": SheetLimit(Length, "largest piece of metal", "in", "only the high side"),
     }
     about: ClassVar[About] = About(
         title="Gearbox oil and metal",
@@ -98,8 +97,7 @@ class GearboxOil(Sheet):
             "Fine grey fuzz that smears is wear. What has an edge, shines or can be felt is a flake or a splinter: "
             "measure it, keep it in a bag with date and hours, do not fly, and have it looked at.",
             "A row for each look, oldest or newest first. Start a new check after an overhaul, once a flake or "
-            "splinter "
-            "has been cleared by someone licensed to, or when you change to another kind of oil.",
+            "splinter has been cleared by someone licensed to, or when you change to another kind of oil.",
         ),
         sign_convention=(
             "The rise is oil minus outside air. A drift above zero means the oil runs warmer above the air than it "
@@ -130,11 +128,10 @@ class GearboxOil(Sheet):
                 "factor": "1",
             },
             hints=("How far above the air is the oil?", "Add that rise to the air temperature of the hot day."),
-            sign=1,
         ),
     )
 
-    looks: list[OilRow] = Field(default_factory=list, title="Looks", description="A row for each, in any order.")
+    looks: list[OilRow] = rows("Looks", "A row for each, in any order.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -11,10 +11,9 @@ from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Entry, Readings, asked, rows
 from rotorkit.drive import (
     GroundResonance,
     decay_damping_ratio,
@@ -50,11 +49,8 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["GroundResonanceSheet", "RockingRow"]
-
 _INCHES = ("in", "mm")
 _RATE = required_kind(RotationRate)
-_MASS = required_kind(Mass)
 DIRECTIONS = ("sideways", "fore and aft")
 FORCE = Entry(Force, ("lbf", "N"), ("1 lbf", "2000 lbf"), ("10 lbf", "400 lbf"))
 GIVES = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.1 in", "6 in"))
@@ -67,9 +63,8 @@ SLOWEST = 0.25
 practice, no source)."""
 SPEEDS, SPEEDS_FLOQUET = 160, 46
 ESTIMATED = (
-    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if "
-    "they never change, but a hard landing, a slope, cold or a soft tyre changes them. "
-    f"{NOT_COMPARED.format('helicopter')}"
+    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if they "
+    f"never change, but a hard landing, a slope, cold or a soft tyre changes them. {NOT_COMPARED.format('helicopter')}"
 )
 FIGURES = (
     ("offset", Length, "offset of the lag hinge"),
@@ -88,27 +83,15 @@ CONDITIONS = (
 class RockingRow(Row):
     """The aircraft rocked on its gear one way."""
 
-    direction: str = Field("", title="Rocked", description="sideways, or fore and aft; felt at the hub.")
-    force: Annotated[Reading | None, FORCE] = Field(
-        None, title="Pull", description="Level, at the hub, by a spring scale, with ±."
+    direction: str = asked("Rocked", "sideways, or fore and aft; felt at the hub.", "")
+    force: Annotated[Reading | None, FORCE] = asked("Pull", "Level, at the hub, by a spring scale, with ±.")
+    gives: Annotated[Reading | None, GIVES] = asked("Hub gives", "How far the hub moves under that pull, with ±.")
+    frequency: Annotated[Readings | None, FREQUENCY] = asked(
+        "Frequency", "Of the free rocking: ten swings by stopwatch, with ±; repeats by semicolons."
     )
-    gives: Annotated[Reading | None, GIVES] = Field(
-        None, title="Hub gives", description="How far the hub moves under that pull, with ±."
-    )
-    frequency: Annotated[Readings | None, FREQUENCY] = Field(
-        None,
-        title="Frequency",
-        description="Of the free rocking: ten swings by stopwatch, with ±; repeats by semicolons.",
-    )
-    first: Annotated[Reading | None, SWING] = Field(
-        None, title="First swing", description="How far the hub swings out to one side, with ±."
-    )
-    last: Annotated[Reading | None, SWING] = Field(
-        None, title="Later swing", description="The same, after the swings counted, with ±."
-    )
-    swings: Annotated[Reading | None, SWINGS] = Field(
-        None, title="Swings between", description="Whole swings, there and back: 1, 2, 3."
-    )
+    first: Annotated[Reading | None, SWING] = asked("First swing", "How far the hub swings out to one side, with ±.")
+    last: Annotated[Reading | None, SWING] = asked("Later swing", "The same, after the swings counted, with ±.")
+    swings: Annotated[Reading | None, SWINGS] = asked("Swings between", "Whole swings, there and back: 1, 2, 3.")
 
 
 class GroundResonanceSheet(Sheet):
@@ -116,6 +99,12 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "loss": (
+            "Do not run it on this figure: look at gear and dampers by the manual, measure again, and ask the kit "
+            "maker."
+        ),
+    }
     workings: ClassVar[int] = 16
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
@@ -128,16 +117,17 @@ class GroundResonanceSheet(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
-            LimitEntry(Ratio, "loss of motion in a turn"),
+            Ratio,
+            "loss of motion in a turn",
+            None,
             "how much of any motion must have died away after one turn of the rotor, at every speed: only the low side",
         )
     }
     about: ClassVar[About] = About(
         title="Ground resonance, a screening",
         settles=(
-            "Whether rotor and landing gear, as measured, could drive each other into ground resonance at any "
-            "rotor speed, and what is "
-            "left with one damper not working."
+            "Whether rotor and landing gear, as measured, could drive each other into ground resonance at any rotor "
+            "speed, and what is left with one damper not working."
         ),
         when=(
             "Before the rotor turns for the first time; after changing gear, tyres, oleos, lag dampers or blades. "
@@ -187,7 +177,6 @@ class GroundResonanceSheet(Sheet):
                 "deflection": Range("0.30 in", "0.80 in", "0.01 in"),
             },
             hints=("Divide the pull by how far the hub moved.",),
-            sign=1,
         ),
         Exercise(
             name="damping",
@@ -207,13 +196,10 @@ class GroundResonanceSheet(Sheet):
                 "Take the natural logarithm of first over last, and divide it by the number of swings: that is d.",
                 "4π² is 39.48: add d squared, take the root, and divide d by it.",
             ),
-            sign=1,
         ),
     )
 
-    rocked: list[RockingRow] = Field(
-        default_factory=list, title="Rocked by hand", description="A row for each direction."
-    )
+    rocked: list[RockingRow] = rows("Rocked by hand", "A row for each direction.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -255,7 +241,7 @@ class GroundResonanceSheet(Sheet):
                 to.problem(
                     f"rocked.{i}.frequency",
                     f"cannot be: pull and frequency make {say(swinging)} of swinging mass at the hub, and the blades "
-                    f"alone are {say(from_si(count * blade_mass, _MASS))}",
+                    f"alone are {say(from_si(count * blade_mass, Mass))}",
                 )
         to.settle()
         highest = float(lag.greatest_speed.si)

@@ -15,8 +15,6 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC
 
-__all__ = ["ITS_SHAFT", "ON_SHAFT", "check_at_clutch", "check_brakes", "check_turns", "speed_of", "turns_of"]
-
 ON_SHAFT = Choice("drive shafts")
 ITS_SHAFT = "Its turns follow from the aircraft file's links. If none is chosen, type the turns."
 NEAR = 0.05

@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import line_contact, peak_torque, roller_clutch_normal_force, torque_from_power
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -29,8 +27,6 @@ from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_at_clutch,
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, HERTZ, cautions
-
-__all__ = ["OneWayClutch"]
 
 _INCHES = ("in", "mm")
 STEEL, POISSON = 207e9, 0.29
@@ -54,6 +50,12 @@ class OneWayClutch(Sheet):
 
     name: ClassVar[str] = "one_way_clutch"
     order: ClassVar[int] = 42
+    puts_right: ClassVar[dict[str, str]] = {
+        "drag": (
+            "Find what drags, a bearing, a seal or the clutch, and have it put right as the manual says before it "
+            "is run."
+        ),
+    }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed", "engine.rated_power")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -63,15 +65,12 @@ class OneWayClutch(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin of the clutch"),
-            "rated torque divided by greatest torque, minus one: only the low side",
+            Ratio, "margin of the clutch", None, "rated torque divided by greatest torque, minus one: only the low side"
         ),
         "pressure": SheetLimit(
-            LimitEntry(Stress, "pressure at the contacts", "psi"), "the clutch maker's own figure: only the high side"
+            Stress, "pressure at the contacts", "psi", "the clutch maker's own figure: only the high side"
         ),
-        "drag": SheetLimit(
-            LimitEntry(Torque, "drag of the clutch running free", "lbf*ft"), "at the clutch: only the high side"
-        ),
+        "drag": SheetLimit(Torque, "drag of the clutch running free", "lbf*ft", "at the clutch: only the high side"),
     }
     about: ClassVar[About] = About(
         title="One-way clutch",
@@ -87,19 +86,16 @@ class OneWayClutch(Sheet):
         procedure=(
             "Engine off, ignition safe. Turn the main rotor by hand in its own direction: engine and belts must "
             "not move.",
-            "Pull on the blade with a spring scale, level and square: note the pull that keeps it turning slowly, "
-            "and how far from "
-            "the axis you pull. Bearings, gears and tail rotor add drag: the clutch alone has less.",
+            "Pull on the blade with a spring scale, level and square: note the pull that keeps it turning slowly, and "
+            "how far from the axis you pull. Bearings, gears and tail rotor add drag: the clutch alone has less.",
             "Turn the engine side by hand the way it runs, plugs out: the rotor must follow at once. Try it at ten "
-            "places "
-            "around, not just one.",
+            "places around, not just one.",
             "At the end of the first run, rotor unloaded, throttle closed: the needles of rotor and engine must part "
             "at once. A pilot does that, from where the manual allows.",
         ),
         sign_convention=(
-            "Torques and forces have no sign. The margin is rated torque divided by the greatest torque, minus "
-            "one: below zero "
-            "the clutch is overloaded."
+            "Torques and forces have no sign. The margin is rated torque divided by the greatest torque, minus one: "
+            "below zero the clutch is overloaded."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -140,56 +136,52 @@ class OneWayClutch(Sheet):
                 "Turn the torque into {pound-inches|newton millimetres} first.",
                 "The tangent of 3.5 degrees is 0.0612.",
             ),
-            sign=1,
         ),
     )
 
     rated: Annotated[
         Reading | None, Entry(Torque, None, ("0.1 lbf*ft", "50000 lbf*ft"), ("20 lbf*ft", "5000 lbf*ft"))
-    ] = Field(None, title="Rated torque", description="By the clutch maker's sheet, with ± (0 where it gives none).")
-    shock: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "10"), ("1", "6"))] = Field(
-        None,
-        title="Shock factor",
-        description="Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
+    ] = asked("Rated torque", "By the clutch maker's sheet, with ± (0 where it gives none).")
+    shock: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "10"), ("1", "6"))] = asked(
+        "Shock factor",
+        "Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
-    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the clutch", description="For one turn of the main rotor, where no shaft is chosen."
+    on_shaft: Annotated[str, ON_SHAFT] = asked("On which shaft", ITS_SHAFT, "")
+    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = asked(
+        "Turns of the clutch", "For one turn of the main rotor, where no shaft is chosen."
     )
-    overruns: Annotated[Overruns, Choice(options=("not looked at", RUNS_FREE, DRAGS, STAYS))] = Field(
-        NOT_LOOKED_AT, title="Rotor turned on by hand", description="In its own direction, engine off."
+    overruns: Annotated[Overruns, Choice(options=("not looked at", RUNS_FREE, DRAGS, STAYS))] = asked(
+        "Rotor turned on by hand", "In its own direction, engine off.", NOT_LOOKED_AT
     )
-    locks: Annotated[Locks, Choice(options=("not looked at", HOLDS_AT_ONCE, SLIPS, SLIPS_ON))] = Field(
-        NOT_LOOKED_AT, title="Engine's side turned", description="As it runs, plugs out; the worst of ten places."
+    locks: Annotated[Locks, Choice(options=("not looked at", HOLDS_AT_ONCE, SLIPS, SLIPS_ON))] = asked(
+        "Engine's side turned", "As it runs, plugs out; the worst of ten places.", NOT_LOOKED_AT
     )
     needles: Annotated[Needles, Choice(options=("not looked at", "part at once", "part late", "stay together"))] = (
-        Field(NOT_LOOKED_AT, title="Needles, throttle closed", description="At the end of a run: rotor and engine.")
+        asked("Needles, throttle closed", "At the end of a run: rotor and engine.", NOT_LOOKED_AT)
     )
-    pull: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("0 lbf", "500 lbf"), ("0.05 lbf", "40 lbf"))] = Field(
-        None, title="Pull that keeps it turning", description="At a blade, running free, with ±."
+    pull: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("0 lbf", "500 lbf"), ("0.05 lbf", "40 lbf"))] = asked(
+        "Pull that keeps it turning", "At a blade, running free, with ±."
     )
-    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "40 ft"), ("6 in", "20 ft"))] = Field(
-        None, title="Pulled at", description="From the main rotor's axis, with ±."
+    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "40 ft"), ("6 in", "20 ft"))] = asked(
+        "Pulled at", "From the main rotor's axis, with ±."
     )
-    elements: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "200"), ("3", "60"), exact=True)] = Field(
-        None,
-        title="Rollers or sprags",
-        description="How many carry the load. Fill in all six of these, or none: they give the pressure.",
+    elements: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "200"), ("3", "60"), exact=True)] = asked(
+        "Rollers or sprags", "How many carry the load. Fill in all six of these, or none: they give the pressure."
     )
-    race_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "20 in"), ("0.3 in", "6 in"))] = Field(
-        None, title="Radius of the inner race", description="With ±."
+    race_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "20 in"), ("0.3 in", "6 in"))] = asked(
+        "Radius of the inner race", "With ±."
     )
-    element_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "5 in"), ("0.05 in", "1 in"))] = Field(
-        None, title="Radius of an element", description="Of a roller; of a sprag its cam's at the inner race, with ±."
+    element_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "5 in"), ("0.05 in", "1 in"))] = asked(
+        "Radius of an element", "Of a roller; of a sprag its cam's at the inner race, with ±."
     )
-    contact_length: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "20 in"), ("0.1 in", "4 in"))] = Field(
-        None, title="Length of contact", description="Along the axis, with ±."
+    contact_length: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "20 in"), ("0.1 in", "4 in"))] = asked(
+        "Length of contact", "Along the axis, with ±."
     )
-    wedge_angle: Annotated[Reading | None, Entry(Angle, None, ("0.5 deg", "40 deg"), ("3 deg", "16 deg"))] = Field(
-        None, title="Wedge angle", description="Between both contact tangents of an element, with ±."
+    wedge_angle: Annotated[Reading | None, Entry(Angle, None, ("0.5 deg", "40 deg"), ("3 deg", "16 deg"))] = asked(
+        "Wedge angle", "Between both contact tangents of an element, with ±."
     )
-    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.001", "1"), ("0.04", "0.2"))] = Field(
-        None, title="Friction, oiled", description="With ±; 0.06 to 0.10 for steel in oil (common practice, no source)."
+    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.001", "1"), ("0.04", "0.2"))] = asked(
+        "Friction, oiled", "With ±; 0.06 to 0.10 for steel in oil (common practice, no source)."
     )
 
     def parts(self, aircraft: Aircraft) -> list[Part]:

@@ -6,10 +6,9 @@ import math
 from typing import Annotated, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     brake_energy,
     brake_power,
@@ -44,8 +43,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["RotorBrake"]
-
 _INCHES = ("in", "mm")
 _RATE, _TIME, _TEMPERATURE = map(required_kind, (RotationRate, Time, Temperature))
 SLOW, DIFFERS = 0.05, 0.3
@@ -62,6 +59,9 @@ class RotorBrake(Sheet):
 
     name: ClassVar[str] = "rotor_brake"
     order: ClassVar[int] = 45
+    puts_right: ClassVar[dict[str, str]] = {
+        "time": "Look at pads, disc and lever travel, and set the brake as the manual says.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.tail_to_main_rotor",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -72,13 +72,15 @@ class RotorBrake(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "speed": SheetLimit(
-            LimitEntry(RotationRate, "main-rotor speed at which the brake is applied", "rpm"), "only the high side"
+            RotationRate, "main-rotor speed at which the brake is applied", "rpm", "only the high side"
         ),
         "temperature": SheetLimit(
-            LimitEntry(Temperature, "brake disc after a stop", "degF"), "only the high side: pads and grease bear less"
+            Temperature, "brake disc after a stop", "degF", "only the high side: pads and grease bear less"
         ),
         "time": SheetLimit(
-            LimitEntry(Time, "time to stop", "s"),
+            Time,
+            "time to stop",
+            "s",
             "both sides: too quick bends blades and shafts; too slow leaves the blades to the wind",
         ),
     }
@@ -98,9 +100,8 @@ class RotorBrake(Sheet):
         procedure=(
             "Weigh the disc without its hub, or work out its mass from its drawing. Take the pads' force from the "
             "manual.",
-            "Let the rotor coast down to the speed that the manual allows; never brake under power, never while "
-            "the rotor "
-            "is lifting.",
+            "Let the rotor coast down to the speed that the manual allows; never brake under power, never while the "
+            "rotor is lifting.",
             "Time the stop from applying the brake until the rotor stands still. Read the disc temperature at once, "
             "from outside the rotor disk.",
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
@@ -141,58 +142,54 @@ class RotorBrake(Sheet):
                 "Divide the energy by what it takes to warm the whole disc by one degree.",
                 "A kilojoule is a thousand joules.",
             ),
-            sign=1,
         ),
     )
 
     inertia: Annotated[
         Reading | None,
         Entry(MomentOfInertia, None, ("0.001 slug*ft^2", "20000 slug*ft^2"), ("5 slug*ft^2", "1500 slug*ft^2")),
-    ] = Field(None, title="Main rotor's inertia", description="All blades and the hub, about the shaft, with ±.")
+    ] = asked("Main rotor's inertia", "All blades and the hub, about the shaft, with ±.")
     tail_inertia: Annotated[
         Reading | None, Entry(MomentOfInertia, None, ("0 slug*ft^2", "500 slug*ft^2"), ("0 slug*ft^2", "10 slug*ft^2"))
-    ] = Field(None, title="Tail rotor's inertia", description="At its own speed, with ±; it is stopped as well.")
-    speed: Annotated[Reading | None, Entry(RotationRate, None, ("1 rpm", "3000 rpm"), ("20 rpm", "500 rpm"))] = Field(
-        None, title="Brake applied at", description="Main-rotor speed, with ±."
+    ] = asked("Tail rotor's inertia", "At its own speed, with ±; it is stopped as well.")
+    speed: Annotated[Reading | None, Entry(RotationRate, None, ("1 rpm", "3000 rpm"), ("20 rpm", "500 rpm"))] = asked(
+        "Brake applied at", "Main-rotor speed, with ±."
     )
-    disc_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.05 lb", "200 lb"), ("0.5 lb", "30 lb"))] = Field(
-        None, title="Mass of the disc", description="Of what gets warm, without its hub, with ±."
+    disc_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.05 lb", "200 lb"), ("0.5 lb", "30 lb"))] = asked(
+        "Mass of the disc", "Of what gets warm, without its hub, with ±."
     )
     specific_heat: Annotated[
         Reading, Entry(SpecificHeat, None, ("100 J/(kg*K)", "2000 J/(kg*K)"), ("350 J/(kg*K)", "1000 J/(kg*K)"))
-    ] = Field(
-        "480 ± 20 J/(kg*K)", title="Specific heat of the disc", validate_default=True,
-        description="460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
-    )  # fmt: skip
+    ] = asked(
+        "Specific heat of the disc",
+        "460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
+        "480 ± 20 J/(kg*K)",
+    )
     starts_at: Annotated[
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "900 °F"), ("-20 °F", "300 °F"))
-    ] = Field(None, title="Disc before the stop", description="Its temperature, with ±.")
+    ] = asked("Disc before the stop", "Its temperature, with ±.")
     pad_force: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lbf", "50000 lbf"), ("20 lbf", "5000 lbf"))] = (
-        Field(
-            None,
-            title="Force of a pad",
-            description="On the disc, from the manual or from pressure and piston, with ±.",
-        )
+        asked("Force of a pad", "On the disc, from the manual or from pressure and piston, with ±.")
     )
-    pad_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "4 ft"), ("1.5 in", "12 in"))] = Field(
-        None, title="Pads act at", description="From the axis to the middle of the pads, with ±."
+    pad_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "4 ft"), ("1.5 in", "12 in"))] = asked(
+        "Pads act at", "From the axis to the middle of the pads, with ±."
     )
-    pads: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "20"), exact=True)] = Field(
-        None, title="Pads that rub", description="2 for one caliper."
+    pads: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "20"), exact=True)] = asked(
+        "Pads that rub", "2 for one caliper."
     )
-    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.02", "1.5"), ("0.2", "0.6"))] = Field(
-        None, title="Friction of the pads", description="With ±; 0.3 to 0.45 (common practice, no source)."
+    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.02", "1.5"), ("0.2", "0.6"))] = asked(
+        "Friction of the pads", "With ±; 0.3 to 0.45 (common practice, no source)."
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
-    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the disc", description="For one turn of the main rotor, where no shaft is chosen."
+    on_shaft: Annotated[str, ON_SHAFT] = asked("On which shaft", ITS_SHAFT, "")
+    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = asked(
+        "Turns of the disc", "For one turn of the main rotor, where no shaft is chosen."
     )
-    stopped_in: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "3600 s"), ("3 s", "300 s"))] = Field(
-        None, title="Stopped in", description="By stopwatch, from applying the brake, with ±."
+    stopped_in: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "3600 s"), ("3 s", "300 s"))] = asked(
+        "Stopped in", "By stopwatch, from applying the brake, with ±."
     )
     ends_at: Annotated[
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "2000 °F"), ("0 °F", "800 °F"))
-    ] = Field(None, title="Disc after the stop", description="Read at once, with ±; may stay empty.")
+    ] = asked("Disc after the stop", "Read at once, with ±; may stay empty.")
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """The energy, the disc, and the stop that was timed."""

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import (
     bolt_shear_stress,
     flange_friction_torque,
@@ -26,8 +24,6 @@ from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, spe
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
-
-__all__ = ["ShaftConnections"]
 
 _INCHES, _STRESS = ("in", "mm"), ("psi", "MPa")
 _SMALL = Entry(Length, _INCHES, ("0.01 in", "20 in"), ("0.05 in", "6 in"))
@@ -49,7 +45,7 @@ STRESSES = ("key_shear", "key_pressure", "spline_pressure", "bolt_shear")
 
 
 def _limit(what: str) -> SheetLimit:
-    return SheetLimit(LimitEntry(Stress, what, "psi"), "with its maker's own margin in it: only the high side")
+    return SheetLimit(Stress, what, "psi", "with its maker's own margin in it: only the high side")
 
 
 class ShaftConnections(Sheet):
@@ -67,7 +63,7 @@ class ShaftConnections(Sheet):
         "spline_pressure": _limit("pressure on the spline's teeth"),
         "bolt_shear": _limit("shear stress in the bolts"),
         "grip": SheetLimit(
-            LimitEntry(Ratio, "grip of the flange"), "torque held by friction over greatest torque, less one: low side"
+            Ratio, "grip of the flange", None, "torque held by friction over greatest torque, less one: low side"
         ),
     }
     about: ClassVar[About] = About(
@@ -121,61 +117,55 @@ class ShaftConnections(Sheet):
                 "{Turn the torque into pound-inches|Turn the torque into newton millimetres} first{.|: N/mm² is MPa.}",
                 "The force acts at the radius, half the diameter. It is shared over width times length.",
             ),
-            sign=1,
         ),
     )
 
-    power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("0.1 hp", "2000 hp"), ("1 hp", "400 hp"))] = Field(
-        None, title="Power it carries", description="This shaft's greatest, with ±."
+    power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("0.1 hp", "2000 hp"), ("1 hp", "400 hp"))] = asked(
+        "Power it carries", "This shaft's greatest, with ±."
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
-    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
+    on_shaft: Annotated[str, ON_SHAFT] = asked("On which shaft", ITS_SHAFT, "")
+    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = asked(
+        "Turns of the shaft", "For one turn of the main rotor, where no shaft is chosen."
     )
-    shock: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "10"), ("1", "6"))] = Field(
-        None,
-        title="Shock factor",
-        description="Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
+    shock: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "10"), ("1", "6"))] = asked(
+        "Shock factor",
+        "Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
     )
-    seats: Annotated[Seen, Choice(options=("not looked at", CLEAN, DUST, MOVED))] = Field(
-        NOT_LOOKED_AT, title="Seats by lamp and mirror", description="Every key, spline and flange; the worst counts."
+    seats: Annotated[Seen, Choice(options=("not looked at", CLEAN, DUST, MOVED))] = asked(
+        "Seats by lamp and mirror", "Every key, spline and flange; the worst counts.", NOT_LOOKED_AT
     )
-    shaft_diameter: Annotated[Reading | None, _DIAMETER] = Field(
-        None, title="Shaft at the key", description="Its diameter, with ±. These four together, or none."
+    shaft_diameter: Annotated[Reading | None, _DIAMETER] = asked(
+        "Shaft at the key", "Its diameter, with ±. These four together, or none."
     )
-    key_width: Annotated[Reading | None, _SMALL] = Field(None, title="Key: width", description="With ±.")
-    key_height: Annotated[Reading | None, _SMALL] = Field(None, title="Key: height", description="The whole of it.")
-    key_length: Annotated[Reading | None, _SMALL] = Field(
-        None, title="Key: length", description="What bears, without round ends, with ±."
-    )
-    spline_diameter: Annotated[Reading | None, _DIAMETER] = Field(
-        None, title="Spline: mean diameter", description="Between tip and root, with ±. These five, or none."
+    key_width: Annotated[Reading | None, _SMALL] = asked("Key: width", "With ±.")
+    key_height: Annotated[Reading | None, _SMALL] = asked("Key: height", "The whole of it.")
+    key_length: Annotated[Reading | None, _SMALL] = asked("Key: length", "What bears, without round ends, with ±.")
+    spline_diameter: Annotated[Reading | None, _DIAMETER] = asked(
+        "Spline: mean diameter", "Between tip and root, with ±. These five, or none."
     )
     tooth_height: Annotated[Reading | None, Entry(Length, _INCHES, ("0.005 in", "2 in"), ("0.02 in", "0.5 in"))] = (
-        Field(None, title="Spline: height", description="Over which the teeth touch, with ±.")
+        asked("Spline: height", "Over which the teeth touch, with ±.")
     )
-    spline_length: Annotated[Reading | None, _SMALL] = Field(
-        None, title="Spline: length", description="In engagement, with ±."
+    spline_length: Annotated[Reading | None, _SMALL] = asked("Spline: length", "In engagement, with ±.")
+    teeth: Annotated[Reading | None, _COUNT] = asked("Spline: teeth", "Counted.")
+    share: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "1"), ("0.4", "1"))] = asked(
+        "Share that carries", "Of the teeth, with ±; 0.75 by common practice (no source)."
     )
-    teeth: Annotated[Reading | None, _COUNT] = Field(None, title="Spline: teeth", description="Counted.")
-    share: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "1"), ("0.4", "1"))] = Field(
-        None, title="Share that carries", description="Of the teeth, with ±; 0.75 by common practice (no source)."
+    circle_diameter: Annotated[Reading | None, _DIAMETER] = asked(
+        "Flange: bolt circle", "Its diameter, with ±. These three, or none."
     )
-    circle_diameter: Annotated[Reading | None, _DIAMETER] = Field(
-        None, title="Flange: bolt circle", description="Its diameter, with ±. These three, or none."
+    bolts: Annotated[Reading | None, _COUNT] = asked("Flange: bolts", "Counted.")
+    bolt_diameter: Annotated[Reading | None, _SMALL] = asked(
+        "Flange: bolt", "Its diameter where the flanges part, with ±."
     )
-    bolts: Annotated[Reading | None, _COUNT] = Field(None, title="Flange: bolts", description="Counted.")
-    bolt_diameter: Annotated[Reading | None, _SMALL] = Field(
-        None, title="Flange: bolt", description="Its diameter where the flanges part, with ±."
-    )
-    holes: Annotated[Holes, Choice(options=("not said", CLEARANCE, FITTED))] = Field(
-        "not said", title="Bolts in their holes", description="By the drawing."
+    holes: Annotated[Holes, Choice(options=("not said", CLEARANCE, FITTED))] = asked(
+        "Bolts in their holes", "By the drawing.", "not said"
     )
     preload: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lbf", "60000 lbf"), ("50 lbf", "20000 lbf"))] = (
-        Field(None, title="Preload of a bolt", description="As tightened, with its ± of some 30 per cent.")
+        asked("Preload of a bolt", "As tightened, with its ± of some 30 per cent.")
     )
-    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1"), ("0.05", "0.5"))] = Field(
-        None, title="Friction of the faces", description="With ±; 0.12 to 0.2 dry steel (common practice, no source)."
+    friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1"), ("0.05", "0.5"))] = asked(
+        "Friction of the faces", "With ±; 0.12 to 0.2 dry steel (common practice, no source)."
     )
 
     def parts(self, aircraft: Aircraft) -> list[Part]:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.aircraft.links import from_the_engine, link_words
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
@@ -21,8 +19,6 @@ from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
-
-__all__ = ["ShaftSpeeds", "the_train"]
 
 TURNS = Entry(Angle, ("turn", "turn"), ("0.5 turn", "2000 turns"), ("2 turns", "500 turns"))
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
@@ -42,23 +38,33 @@ class ShaftSpeeds(Sheet):
 
     name: ClassVar[str] = "shaft_speeds"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "engine_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tail_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tachometer_error": "Have the tachometer set or replaced before anybody flies by its needle.",
+        "slip": "Do not run it on: look at belts, tension and clutch as the manual says, and read again.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor", "main_rotor.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a rotor tachometer that errs hides a rotor speed that is too low or too high"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "engine_ratio": SheetLimit(
-            LimitEntry(Ratio, "engine turns for a turn of the main rotor"), "engine turns for a turn of the main rotor"
+            Ratio, "engine turns for a turn of the main rotor", None, "engine turns for a turn of the main rotor"
         ),
         "tail_ratio": SheetLimit(
-            LimitEntry(Ratio, "tail-rotor turns for a turn of the main rotor"),
+            Ratio,
+            "tail-rotor turns for a turn of the main rotor",
+            None,
             "tail-rotor turns for a turn of the main rotor",
         ),
         "tachometer_error": SheetLimit(
-            LimitEntry(RotationRate, "tachometer error", "rpm"),
+            RotationRate,
+            "tachometer error",
+            "rpm",
             "how much the rotor's tachometer may read high (positive) or low: both sides",
         ),
-        "slip": SheetLimit(LimitEntry(Ratio, "slip"), "of the drive under power: both sides"),
+        "slip": SheetLimit(Ratio, "slip", None, "of the drive under power: both sides"),
     }
     about: ClassVar[About] = About(
         title="Shaft speeds",
@@ -85,9 +91,8 @@ class ShaftSpeeds(Sheet):
         ),
         sign_convention=(
             "Ratios are speeds of the engine, or of the tail rotor, over that of the main rotor. The tachometer's "
-            "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip "
-            "is the "
-            "part of its speed that the rotor has lost: positive where belts or clutch slip."
+            "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip is "
+            "the part of its speed that the rotor has lost: positive where belts or clutch slip."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -119,7 +124,6 @@ class ShaftSpeeds(Sheet):
                 "More engine turns than rotor turns: the ratio is above one.",
                 "Divide the engine's turns by the rotor's.",
             ),
-            sign=1,
         ),
         Exercise(
             name="behind_a_pulley",
@@ -142,32 +146,31 @@ class ShaftSpeeds(Sheet):
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
                 "Speed times driving diameter, divided by driven diameter; then take off one per cent.",
             ),
-            sign=1,
         ),
     )
 
-    engine_turns: Annotated[Reading | None, TURNS] = Field(
-        None, title="Engine turns", description="Turns of the crankshaft, whole and part, with ±."
+    engine_turns: Annotated[Reading | None, TURNS] = asked(
+        "Engine turns", "Turns of the crankshaft, whole and part, with ±."
     )
-    rotor_turns_engine: Annotated[Reading | None, TURNS] = Field(
-        None, title="Main-rotor turns, with the engine", description="Turns of the main rotor over the same while."
+    rotor_turns_engine: Annotated[Reading | None, TURNS] = asked(
+        "Main-rotor turns, with the engine", "Turns of the main rotor over the same while."
     )
-    tail_turns: Annotated[Reading | None, TURNS] = Field(
-        None, title="Tail-rotor turns", description="Turns of the tail rotor, whole and part, with ±."
+    tail_turns: Annotated[Reading | None, TURNS] = asked(
+        "Tail-rotor turns", "Turns of the tail rotor, whole and part, with ±."
     )
-    rotor_turns_tail: Annotated[Reading | None, TURNS] = Field(
-        None, title="Main-rotor turns, with the tail rotor", description="Turns of the main rotor over the same while."
+    rotor_turns_tail: Annotated[Reading | None, TURNS] = asked(
+        "Main-rotor turns, with the tail rotor", "Turns of the main rotor over the same while."
     )
-    rotor_indicated: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Rotor's tachometer", description="What the panel shows, with ± half a division."
+    rotor_indicated: Annotated[Reading | None, ROTOR] = asked(
+        "Rotor's tachometer", "What the panel shows, with ± half a division."
     )
-    rotor_optical: Annotated[Reading | None, ROTOR_OPTICAL] = Field(
-        None, title="Rotor speed, optical", description="At the same moment, by the optical tachometer."
+    rotor_optical: Annotated[Reading | None, ROTOR_OPTICAL] = asked(
+        "Rotor speed, optical", "At the same moment, by the optical tachometer."
     )
-    engine_optical: Annotated[Reading | None, ENGINE_OPTICAL] = Field(
-        None, title="Engine speed, optical", description="Under power, at the same rotor speed."
+    engine_optical: Annotated[Reading | None, ENGINE_OPTICAL] = asked(
+        "Engine speed, optical", "Under power, at the same rotor speed."
     )
-    optical: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Optical tachometer")
+    optical: Annotated[str, Choice("instruments", measures="rotor speed")] = asked("Optical tachometer", default="")
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Both ratios counted, the tachometer and the slip."""

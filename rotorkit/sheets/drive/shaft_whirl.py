@@ -7,12 +7,11 @@ from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import DriveShaft
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import critical_margin, tube_critical_speeds, tube_whirl
 from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import Limit
@@ -28,7 +27,6 @@ from rotorkit.quantities import (
     Stiffness,
     Stress,
     in_unit,
-    required_kind,
     say,
 )
 from rotorkit.quantities.errors import shortened
@@ -37,11 +35,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
-__all__ = ["HangerRow", "MassRow", "ShaftWhirl"]
-
 _INCHES = ("in", "mm")
-_LENGTH = required_kind(Length)
-_RATE = required_kind(RotationRate)
 BELOW = Limit(
     "margin to the critical speed", Ratio, low="0", source="physics: the shaft does not whirl within its speeds"
 )
@@ -63,21 +57,21 @@ DIFFERS = 0.02
 class HangerRow(Row):
     """One hanger or bearing."""
 
-    hanger: str = Field("", title="Hanger", description="Its name in the aircraft file.")
-    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
-        None, title="Place", description="From the shaft's front end to the middle of the bearing, with ±."
+    hanger: str = asked("Hanger", "Its name in the aircraft file.", "")
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = asked(
+        "Place", "From the shaft's front end to the middle of the bearing, with ±."
     )
 
 
 class MassRow(Row):
     """One thing that turns with the tube."""
 
-    what: str = Field("", title="What", description="Coupling, sleeve, flange or disc.")
-    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.001 lb", "200 lb"), ("0.01 lb", "20 lb"))] = Field(
-        None, title="Mass", description="Weighed, or by its drawing, with ±."
+    what: str = asked("What", "Coupling, sleeve, flange or disc.", "")
+    mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.001 lb", "200 lb"), ("0.01 lb", "20 lb"))] = asked(
+        "Mass", "Weighed, or by its drawing, with ±."
     )
-    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
-        None, title="Place", description="From the shaft's front end to its middle, with ±."
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = asked(
+        "Place", "From the shaft's front end to its middle, with ±."
     )
 
 
@@ -86,6 +80,12 @@ class ShaftWhirl(Sheet):
 
     name: ClassVar[str] = "shaft_whirl"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "": (
+            "Do not run it at these speeds on this figure: hold tube, spans and bearings against the drawing, and "
+            "ask the kit maker."
+        ),
+    }
     workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a shaft that whirls tears its hangers out", each="shafts"),
@@ -96,8 +96,7 @@ class ShaftWhirl(Sheet):
         settles="How far the first critical speed of a shaft on its hangers is above its greatest speed.",
         when=(
             "When hanging a shaft, and again after moving a hanger, replacing a tube or renewing the rubber in a "
-            "hanger; "
-            "and before any change the manual does not foresee."
+            "hanger; and before any change the manual does not foresee."
         ),
         tools=(
             "tape or long rule",
@@ -114,9 +113,8 @@ class ShaftWhirl(Sheet):
             "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
         ),
         sign_convention=(
-            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest "
-            "speed, minus "
-            "one: below zero the shaft has to run through its critical speed."
+            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest speed, "
+            "minus one: below zero the shaft has to run through its critical speed."
         ),
         cautions=(
             cautions.SHAFT_WHIRL,
@@ -151,22 +149,17 @@ class ShaftWhirl(Sheet):
                 "A margin of zero means that it turns at its critical speed.",
                 "Critical speed divided by greatest speed, less one.",
             ),
-            sign=1,
         ),
     )
 
-    shaft: Annotated[str, Choice("shafts")] = Field(title="Shaft", description="As named in the aircraft file.")
-    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/4 in", "10 in"), by="caliper")] = Field(
-        None, title="Outer diameter", description="The least of three places. Empty: the aircraft file's."
+    shaft: Annotated[str, Choice("shafts")] = required("Shaft", "As named in the aircraft file.")
+    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/4 in", "10 in"), by="caliper")] = asked(
+        "Outer diameter", "The least of three places. Empty: the aircraft file's."
     )
-    caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
-    hangers: list[HangerRow] = Field(
-        default_factory=list, title="Hangers", description="A row for each bearing or hanger."
-    )
-    masses: list[MassRow] = Field(
-        default_factory=list,
-        title="On the tube",
-        description="A row for each coupling, sleeve, flange or disc. None: the tube is bare.",
+    caliper: Annotated[str, Choice("instruments", measures="length")] = asked("Caliper", default="")
+    hangers: list[HangerRow] = rows("Hangers", "A row for each bearing or hanger.")
+    masses: list[MassRow] = rows(
+        "On the tube", "A row for each coupling, sleeve, flange or disc. None: the tube is bare."
     )
 
     @classmethod
@@ -212,7 +205,7 @@ class ShaftWhirl(Sheet):
         def together(*figures: Any) -> Any:
             return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses), near=speed)
 
-        found = propagate(critical, _RATE, inputs, many=together).shown_in("rpm")
+        found = propagate(critical, RotationRate, inputs, many=together).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
         lines += [f"{what}, {say(mass)}, at {say(place)}" for what, (mass, place) in masses.items()]
         title = "First critical speed"
@@ -318,7 +311,7 @@ class ShaftWhirl(Sheet):
             return float((np.pi / (end - start)) ** 2 * np.sqrt(rigidity / mass))
 
         inputs = [tube[0], tube[1], tube[3], tube[4], places[k], places[k + 1]]
-        found = propagate(alone, _RATE, inputs).shown_in("rpm")
+        found = propagate(alone, RotationRate, inputs).shown_in("rpm")
         title = "Longest span by itself, on rigid pins"
         line = f"(π / span)² √(E I / m), span {say(places[k + 1])} less {say(places[k])}"
         to.step(title, [line], found, VIBRATION.at("uniform beam on two pins"))
@@ -336,12 +329,12 @@ class ShaftWhirl(Sheet):
         fine = np.unique(np.linspace(nodes[:-1], nodes[1:], 7))
         hung = figures[: len(order)]
         sitting = figures[len(order) + 1 :: 2]
-        shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
+        shown = [float(in_unit(at, unit, Length)) for at in hung]
         return Chart(
             "Its shape at the first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
-            (Curve("shaft", in_unit(fine, unit, _LENGTH).tolist(), bow(fine).tolist()),),
+            (Curve("shaft", in_unit(fine, unit, Length).tolist(), bow(fine).tolist()),),
             (),
             (),
             (
@@ -350,7 +343,7 @@ class ShaftWhirl(Sheet):
                     [
                         Dots(
                             "couplings and other masses",
-                            [float(in_unit(at, unit, _LENGTH)) for at in sitting],
+                            [float(in_unit(at, unit, Length)) for at in sitting],
                             [float(one) for one in bow(sitting)],
                             "second",
                         )

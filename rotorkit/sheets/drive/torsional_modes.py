@@ -7,12 +7,11 @@ from collections.abc import Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import (
     TorsionalTrain,
     engine_torque_orders,
@@ -50,8 +49,6 @@ from rotorkit.sheets.drive.margins import outside
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
-
-__all__ = ["DiscRow", "SpringRow", "TorsionalModesSheet"]
 
 _RATE, _TORQUE, _RATIO = map(required_kind, (RotationRate, Torque, Ratio))
 BLADES, HUB = "main-rotor blades", "main rotor's hub"
@@ -92,28 +89,22 @@ CYLINDERS = ("4", "1", "2", "3", "5", "6", "7", "8", "9", "10", "12")
 class DiscRow(Row):
     """One part that turns as a whole."""
 
-    disc: str = Field("", title="Part", description="engine, jackshaft, main rotor (its hub alone), tail rotor.")
-    inertia: Annotated[Reading | None, INERTIA] = Field(
-        None, title="Inertia", description="About its own axis, at its own speed, with ±."
-    )
-    turns: Annotated[Reading | None, TURNS] = Field(
-        None, title="Turns", description="Of it for one turn of the main rotor."
-    )
+    disc: str = asked("Part", "engine, jackshaft, main rotor (its hub alone), tail rotor.", "")
+    inertia: Annotated[Reading | None, INERTIA] = asked("Inertia", "About its own axis, at its own speed, with ±.")
+    turns: Annotated[Reading | None, TURNS] = asked("Turns", "Of it for one turn of the main rotor.")
 
 
 class SpringRow(Row):
     """What joins two parts."""
 
-    first: str = Field("", title="From", description="A part of the table above.")
-    second: str = Field("", title="To", description="Another one.")
-    stiffness: Annotated[Reading | None, STIFFNESS] = Field(
-        None, title="Stiffness", description="In twist, at the first part's speed, with ±."
-    )
+    first: str = asked("From", "A part of the table above.", "")
+    second: str = asked("To", "Another one.", "")
+    stiffness: Annotated[Reading | None, STIFFNESS] = asked("Stiffness", "In twist, at the first part's speed, with ±.")
     torque: Annotated[
         Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
-    ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
-    twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
-        None, title="Or: twist", description="Of the first part against the second, with ±."
+    ] = asked("Or: torque put on", "By a weight on an arm, the second part held, with ±.")
+    twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = asked(
+        "Or: twist", "Of the first part against the second, with ±."
     )
 
 
@@ -139,16 +130,17 @@ class TorsionalModesSheet(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin to a torsional resonance"),
+            Ratio,
+            "margin to a torsional resonance",
+            None,
             "how far outside the speeds in use a firing order may meet a mode, over the nearest end: only the low side",
         )
     }
     about: ClassVar[About] = About(
         title="Torsional modes",
         settles=(
-            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how close it "
-            "comes, and how "
-            "the parts then twist."
+            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how close it comes, "
+            "and how the parts then twist."
         ),
         when=(
             "Before the first run of a drive; after replacing engine, flywheel, belts, a coupling, a shaft or "
@@ -164,9 +156,8 @@ class TorsionalModesSheet(Sheet):
             "Give the lowest and the highest main-rotor speed under power, run-up left out.",
         ),
         sign_convention=(
-            "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing "
-            "lies, over "
-            "the nearest end of them; below zero it lies within."
+            "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing lies, "
+            "over the nearest end of them; below zero it lies within."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -195,7 +186,6 @@ class TorsionalModesSheet(Sheet):
             of=firing_frequency,
             given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
             hints=("Each cylinder fires once in two turns.", "Turns per second, times half the cylinders."),
-            sign=1,
         ),
         Exercise(
             name="referred",
@@ -212,30 +202,27 @@ class TorsionalModesSheet(Sheet):
                 "ratio": Range("5.2", "6.6", "0.1"),
             },
             hints=("Energy goes with the square of the speed.", "Inertia times the ratio, times the ratio again."),
-            sign=1,
         ),
     )
 
-    strokes: Annotated[str, Choice(options=("four-stroke", "two-stroke"))] = Field("four-stroke", title="Engine")
-    cylinders: Annotated[str, Choice(options=CYLINDERS)] = Field(
-        "4", title="Cylinders", description="Firing evenly, one after the other."
+    strokes: Annotated[str, Choice(options=("four-stroke", "two-stroke"))] = asked("Engine", default="four-stroke")
+    cylinders: Annotated[str, Choice(options=CYLINDERS)] = asked(
+        "Cylinders", "Firing evenly, one after the other.", "4"
     )
-    piston_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.01 lb", "20 lb"), ("0.3 lb", "8 lb"))] = Field(
-        None,
-        title="Piston, moving mass",
-        description="One piston with pin and a third of its rod, with ±; may stay empty.",
+    piston_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.01 lb", "20 lb"), ("0.3 lb", "8 lb"))] = asked(
+        "Piston, moving mass", "One piston with pin and a third of its rod, with ±; may stay empty."
     )
-    stroke: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0.5 in", "12 in"), ("1.5 in", "6 in"))] = Field(
-        None, title="Stroke", description="Of a piston, from end to end; with its mass."
+    stroke: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0.5 in", "12 in"), ("1.5 in", "6 in"))] = asked(
+        "Stroke", "Of a piston, from end to end; with its mass."
     )
-    slowest: Annotated[Reading | None, SPEED] = Field(
-        None, title="Slowest in use", description="Main-rotor speed under power, the low end, with ±."
+    slowest: Annotated[Reading | None, SPEED] = asked(
+        "Slowest in use", "Main-rotor speed under power, the low end, with ±."
     )
-    fastest: Annotated[Reading | None, SPEED] = Field(
-        None, title="Fastest in use", description="Main-rotor speed under power, the high end, with ±."
+    fastest: Annotated[Reading | None, SPEED] = asked(
+        "Fastest in use", "Main-rotor speed under power, the high end, with ±."
     )
-    discs: list[DiscRow] = Field(default_factory=list, title="Parts that turn", description="A row for each.")
-    springs: list[SpringRow] = Field(default_factory=list, title="What joins them", description="A row for each.")
+    discs: list[DiscRow] = rows("Parts that turn", "A row for each.")
+    springs: list[SpringRow] = rows("What joins them", "A row for each.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -369,7 +356,8 @@ class TorsionalModesSheet(Sheet):
         at = {row.disc.strip().casefold(): i for i, row in enumerate(self.discs) if row.disc.strip()}
         inertias = []
         for name in names:
-            own = to.reading(f"discs.{at[name.casefold()]}.inertia", f"inertia of the {name}")
+            path = f"discs.{at[name.casefold()]}.inertia"
+            own = _known(to, path, to.reading(path, f"inertia of the {name}"))
             ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
             inertias.append(to.work(f"{name} at the main rotor's speed", referred_inertia, own, ratio))
         cased = {name.casefold(): name for name in names}
@@ -391,9 +379,11 @@ class TorsionalModesSheet(Sheet):
                     own,
                     ARITHMETIC.at("torque over twist"),
                 )
+            _known(to, f"springs.{i}.{'torque' if row.stiffness is None else 'stiffness'}", own)
             ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
             stiffnesses.append(to.work(f"{said}, at the main rotor's speed", referred_stiffness, own, ratio))
             links.append((one, other))
+        to.settle()
         self._hang_together(to, names, links)
         return inertias, links, stiffnesses
 
@@ -602,6 +592,13 @@ class TorsionalModesSheet(Sheet):
             "Twist, the largest being 1",
             curves,
         )
+
+
+def _known(to: Working, path: str, figure: Measured) -> Measured:
+    """An inertia or a stiffness, refused where its ± is as large as itself: no mode follows from such a one."""
+    if figure.expanded_si >= figure.si:
+        to.problem(path, f"must be known better: {say(figure)} may as well be nothing, and no mode follows from that")
+    return figure
 
 
 def _meetings(

@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import (
     universal_joint_fluctuation,
     universal_joint_greatest_acceleration,
@@ -24,8 +22,6 @@ from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, spe
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import JCGM_100, UNIVERSAL_JOINT, cautions
-
-__all__ = ["UniversalJoints"]
 
 _JOINT = Entry(Angle, None, ("0 deg", "60 deg"), ("0 deg", "25 deg"), by="protractor")
 ONE, IN_PLANE, QUARTER = "one joint alone", "in one plane", "a quarter turn apart"
@@ -52,12 +48,12 @@ class UniversalJoints(Sheet):
         Needed("First rotor turn", "a shaft with yokes a quarter out shakes the drive twice a turn, at every power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "angle": SheetLimit(LimitEntry(Angle, "angle of a joint", "deg"), "the maker's: only the high side"),
+        "angle": SheetLimit(Angle, "angle of a joint", "deg", "the maker's: only the high side"),
         "unevenness": SheetLimit(
-            LimitEntry(Ratio, "unevenness of the driven shaft"), "whole swing of its speed over the mean: high side"
+            Ratio, "unevenness of the driven shaft", None, "whole swing of its speed over the mean: high side"
         ),
         "between": SheetLimit(
-            LimitEntry(Ratio, "unevenness of the shaft between"), "whole swing of its speed over the mean: high side"
+            Ratio, "unevenness of the shaft between", None, "whole swing of its speed over the mean: high side"
         ),
     }
     about: ClassVar[About] = About(
@@ -100,34 +96,28 @@ class UniversalJoints(Sheet):
                 "Work out the cosine, and one divided by the cosine.",
                 "Subtract one from the other; write it in per cent.",
             ),
-            sign=1,
         ),
     )
 
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Protractor")
-    first: Annotated[Reading | None, _JOINT] = Field(
-        None, title="Angle, first joint", description="Between its shafts."
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = asked("Protractor", default="")
+    first: Annotated[Reading | None, _JOINT] = asked("Angle, first joint", "Between its shafts.")
+    second: Annotated[Reading | None, _JOINT] = asked("Angle, second joint", "Empty where there is one joint alone.")
+    yokes: Annotated[Yokes, Choice(options=("not looked at", ONE, IN_PLANE, QUARTER))] = asked(
+        "Yokes of the middle shaft", "Sighted along it.", NOT_LOOKED_AT
     )
-    second: Annotated[Reading | None, _JOINT] = Field(
-        None, title="Angle, second joint", description="Empty where there is one joint alone."
+    feel: Annotated[Feel, Choice(options=("not looked at", FREE, STIFF, PLAY))] = asked(
+        "Joints turned and rocked", "By hand, engine off; the worst counts.", NOT_LOOKED_AT
     )
-    yokes: Annotated[Yokes, Choice(options=("not looked at", ONE, IN_PLANE, QUARTER))] = Field(
-        NOT_LOOKED_AT, title="Yokes of the middle shaft", description="Sighted along it."
-    )
-    feel: Annotated[Feel, Choice(options=("not looked at", FREE, STIFF, PLAY))] = Field(
-        NOT_LOOKED_AT, title="Joints turned and rocked", description="By hand, engine off; the worst counts."
-    )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
-    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
+    on_shaft: Annotated[str, ON_SHAFT] = asked("On which shaft", ITS_SHAFT, "")
+    turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = asked(
+        "Turns of the shaft", "For one turn of the main rotor, where no shaft is chosen."
     )
     inertia: Annotated[
         Reading | None,
         Entry(MomentOfInertia, None, ("0.00001 slug*ft^2", "500 slug*ft^2"), ("0.0001 slug*ft^2", "20 slug*ft^2")),
-    ] = Field(
-        None,
-        title="Inertia that swings",
-        description="Of all that turns behind one joint, or of the shaft between two, with ±: for its torque.",
+    ] = asked(
+        "Inertia that swings",
+        "Of all that turns behind one joint, or of the shaft between two, with ±: for its torque.",
     )
 
     def parts(self, aircraft: Aircraft) -> list[Part]:

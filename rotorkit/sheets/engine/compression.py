@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, required, rows
 from rotorkit.engine import compression_loss, compression_orifice, equivalent_leak_diameter
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import largest_less_smallest, measured
@@ -17,8 +15,6 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Ro
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of, value_of
 from rotorkit.sources import cautions
-
-__all__ = ["Compression", "CylinderRow"]
 
 _INCHES = ("in", "mm")
 _PSI = ("psi", "bar")
@@ -30,9 +26,9 @@ ORIFICES = Choice(options=(NOT_LOOKED_AT, "0.040 in", "0.060 in"))
 class CylinderRow(Row):
     """One cylinder."""
 
-    cylinder: str = Field("", title="Cylinder", description='Its number on the engine: "1".')
-    reading: Annotated[Reading | None, GAUGE] = Field(
-        None, title="Cylinder gauge", description="At top dead centre of the compression stroke, settled, with its ±."
+    cylinder: str = asked("Cylinder", 'Its number on the engine: "1".', "")
+    reading: Annotated[Reading | None, GAUGE] = asked(
+        "Cylinder gauge", "At top dead centre of the compression stroke, settled, with its ±."
     )
 
 
@@ -46,12 +42,12 @@ class Compression(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
-            LimitEntry(Ratio, "loss of compression", "%"),
+            Ratio,
+            "loss of compression",
+            "%",
             "of each cylinder: only the high side; AC 43.13-1B treats more than 25 % as suspect",
         ),
-        "spread": SheetLimit(
-            LimitEntry(GaugePressure, "difference between cylinders", "psi"), "of the gauges: only the high side"
-        ),
+        "spread": SheetLimit(GaugePressure, "difference between cylinders", "psi", "of the gauges: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Compression",
@@ -92,25 +88,24 @@ class Compression(Sheet):
                 "What is missing at the second gauge has leaked past the rings and valves.",
                 "The missing pressure divided by the supply, times 100.",
             ),
-            sign=1,
         ),
     )
 
-    bore: Annotated[Reading, Entry(Length, _INCHES, ("1 in", "10 in"), ("2 in", "7 in"))] = Field(
-        title="Bore", description="From the engine's manual, with its ±: it says which orifice is right."
+    bore: Annotated[Reading, Entry(Length, _INCHES, ("1 in", "10 in"), ("2 in", "7 in"))] = required(
+        "Bore", "From the engine's manual, with its ±: it says which orifice is right."
     )
-    orifice: Annotated[Orifice, ORIFICES] = Field(
+    orifice: Annotated[Orifice, ORIFICES] = asked(
+        "Orifice of the tester",
+        "0.040 in for a bore below 5.00 in (127 mm), else 0.060 in: it is marked on the tester.",
         NOT_LOOKED_AT,
-        title="Orifice of the tester",
-        description="0.040 in for a bore below 5.00 in (127 mm), else 0.060 in: it is marked on the tester.",
     )
-    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = Field(
-        "80 psi", title="Regulated gauge", description="Held during the reading, with its ±.", validate_default=True
+    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = asked(
+        "Regulated gauge", "Held during the reading, with its ±.", "80 psi"
     )
-    cylinders: Annotated[Reading, Entry(Ratio, ("", ""), ("1", "12"))] = Field(
-        title="Cylinders", description="How many the engine has."
+    cylinders: Annotated[Reading, Entry(Ratio, ("", ""), ("1", "12"))] = required(
+        "Cylinders", "How many the engine has."
     )
-    rows: list[CylinderRow] = Field(default_factory=list, title="Readings", description="A row for each cylinder.")
+    rows: list[CylinderRow] = rows("Readings", "A row for each cylinder.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -135,6 +130,13 @@ class Compression(Sheet):
                 to.problem(f"rows.{i}.cylinder", "is missing: which cylinder is it")
             if row.reading.si > self.supply.si:
                 to.problem(f"rows.{i}.reading", "is above the regulated gauge: check both gauges against each other")
+        has = aircraft.engine.cylinders
+        if self.cylinders.si % 1:
+            to.problem("cylinders", "must be a whole number")
+        elif has is not None and has != self.cylinders.si:
+            to.problem(
+                "cylinders", f"must be {has}, as the aircraft file's [engine] says; got {self.cylinders.understood}"
+            )
         by_name = to.by_key("rows", rows, lambda row: key_of(row.cylinder).casefold(), "cylinder")
         bore = to.reading("bore", "bore", _INCHES)
         right = float(compression_orifice(self.bore.value).m_as("in"))

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, required, rows
 from rotorkit.engine import (
     FUEL_FLOW_FACTORS,
     avgas_density,
@@ -46,8 +44,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["FuelFlow", "Jar", "Run"]
-
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 _GALLONS = ("gal", "L")
@@ -67,24 +63,24 @@ ENOUGH = Limit("flow over the need", Ratio, low="1", source="physics: an engine 
 class Run(Row):
     """One tank's flow into the can, one way of selecting it."""
 
-    tank: str = Field("", title="Tank", description='Which one, or which setting of the valve: "main", "left", "both".')
-    volume: Annotated[Reading | None, CAUGHT] = Field(
-        None, title="Caught", description="In a measuring can, with its ±; the same for each repeat."
+    tank: str = asked("Tank", 'Which one, or which setting of the valve: "main", "left", "both".', "")
+    volume: Annotated[Reading | None, CAUGHT] = asked(
+        "Caught", "In a measuring can, with its ±; the same for each repeat."
     )
-    time: Annotated[Readings | None, Entry(Time, ("s", "s"), ("1 s", "2 h"), ("20 s", "20 min"), repeats=True)] = Field(
-        None, title="Time", description="With a watch, from mark to mark. Separate repeats with semicolons."
+    time: Annotated[Readings | None, Entry(Time, ("s", "s"), ("1 s", "2 h"), ("20 s", "20 min"), repeats=True)] = asked(
+        "Time", "With a watch, from mark to mark. Separate repeats with semicolons."
     )
 
 
 class Jar(Row):
     """One nozzle's jar."""
 
-    nozzle: str = Field("", title="Nozzle", description='Which cylinder: "1".')
-    volume: Annotated[Reading | None, Entry(Volume, _SMALL, ("1 mL", "5 L"), ("20 mL", "1 L"))] = Field(
-        None, title="In the jar", description="All jars at once, for the same time, with ±."
+    nozzle: str = asked("Nozzle", 'Which cylinder: "1".', "")
+    volume: Annotated[Reading | None, Entry(Volume, _SMALL, ("1 mL", "5 L"), ("20 mL", "1 L"))] = asked(
+        "In the jar", "All jars at once, for the same time, with ±."
     )
-    jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "5 mm"), ("0.3 mm", "2 mm"))] = Field(
-        None, title="Jet fitted", description="Its bore, where the jets can be changed."
+    jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "5 mm"), ("0.3 mm", "2 mm"))] = asked(
+        "Jet fitted", "Its bore, where the jets can be changed."
     )
 
 
@@ -93,14 +89,18 @@ class FuelFlow(Sheet):
 
     name: ClassVar[str] = "fuel_flow"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "head": "Do not fly it with so little head: ask the kit maker for a higher tank or a pump.",
+        "unusable": "Do not count on that fuel: weigh and placard it as unusable, or ask the kit maker.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "a line that passes too little shows it first at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "flow": SheetLimit(LimitEntry(VolumeFlow, "fuel flow by test", "gal/h"), "the manual's own, at least"),
-        "unusable": SheetLimit(LimitEntry(Volume, "unusable fuel", "gal"), "what may stay in the tank: the high side"),
+        "flow": SheetLimit(VolumeFlow, "fuel flow by test", "gal/h", "the manual's own, at least"),
+        "unusable": SheetLimit(Volume, "unusable fuel", "gal", "what may stay in the tank: the high side"),
         "spread": SheetLimit(
-            LimitEntry(Ratio, "difference between the jars", "%"), "fullest less emptiest, over the mean: the high side"
+            Ratio, "difference between the jars", "%", "fullest less emptiest, over the mean: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
@@ -145,12 +145,11 @@ class FuelFlow(Sheet):
                 "The answer is in {gallons|litres} per hour.",
                 "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
-            sign=1,
         ),
     )
 
-    system: Annotated[Literal["gravity", "pump"], Choice(options=tuple(FUEL_FLOW_FACTORS))] = Field(
-        "gravity", title="Fed by", description="What brings the fuel to the carburettor."
+    system: Annotated[Literal["gravity", "pump"], Choice(options=tuple(FUEL_FLOW_FACTORS))] = asked(
+        "Fed by", "What brings the fuel to the carburettor.", "gravity"
     )
     consumption: Annotated[
         Reading,
@@ -158,41 +157,34 @@ class FuelFlow(Sheet):
             SpecificFuelConsumption, ("lb/(hp*h)", "g/(kW*h)"), ("0.2 lb/(hp*h)", "1.2 lb/(hp*h)"),
             ("0.45 lb/(hp*h)", "0.75 lb/(hp*h)"),
         ),
-    ] = Field(
-        title="Consumption at full power", description="Full rich, from the engine's manual, with its ±."
-    )  # fmt: skip
+    ] = required("Consumption at full power", "Full rich, from the engine's manual, with its ±.")  # fmt: skip
     temperature: Annotated[
         Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "140 °F"), ("10 °F", "110 °F"), by="thermometer")
-    ] = Field(title="Fuel temperature", description="Of the fuel in the can.")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    ] = required("Fuel temperature", "Of the fuel in the can.")
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    level: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Level or protractor")
-    runs: list[Run] = Field(default_factory=list, title="Into the can", description="A row for each tank or setting.")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    level: Annotated[str, Choice("instruments", measures="angle")] = asked("Level or protractor", default="")
+    runs: list[Run] = rows("Into the can", "A row for each tank or setting.")
     attitude: Annotated[
         Literal["not looked at", "in the worst attitude of flight", "otherwise: reckoned from heights"],
         Choice(options=(NOT_LOOKED_AT, IN_THE_WORST, RECKONED)),
-    ] = Field(NOT_LOOKED_AT, title="Aircraft stood", description="While the can was filled.")
-    pitch: Annotated[Reading | None, TILT] = Field(None, title="Pitch in the test", description="Nose up positive.")
-    worst_pitch: Annotated[Reading | None, TILT] = Field(
-        None, title="Worst pitch in flight", description="That takes most head away, nose up positive."
+    ] = asked("Aircraft stood", "While the can was filled.", NOT_LOOKED_AT)
+    pitch: Annotated[Reading | None, TILT] = asked("Pitch in the test", "Nose up positive.")
+    worst_pitch: Annotated[Reading | None, TILT] = asked(
+        "Worst pitch in flight", "That takes most head away, nose up positive."
     )
-    height: Annotated[Reading | None, Entry(Length, _INCHES, ("-2 ft", "12 ft"), ("0 in", "6 ft"))] = Field(
-        None, title="Height of the fuel", description="Its surface above the carburettor, aircraft level, with ±."
+    height: Annotated[Reading | None, Entry(Length, _INCHES, ("-2 ft", "12 ft"), ("0 in", "6 ft"))] = asked(
+        "Height of the fuel", "Its surface above the carburettor, aircraft level, with ±."
     )
-    aft: Annotated[Reading | None, Entry(Length, _INCHES, ("-12 ft", "12 ft"), ("-6 ft", "6 ft"))] = Field(
-        None, title="Tank aft of it", description="From the carburettor to the tank's outlet; forward negative, with ±."
+    aft: Annotated[Reading | None, Entry(Length, _INCHES, ("-12 ft", "12 ft"), ("-6 ft", "6 ft"))] = asked(
+        "Tank aft of it", "From the carburettor to the tank's outlet; forward negative, with ±."
     )
-    unusable: Annotated[Reading | None, Entry(Volume, _GALLONS, ("0 L", "60 L"), ("0 L", "8 L"))] = Field(
-        None, title="Unusable fuel", description="Drained after the flow first faltered in the worst attitude, with ±."
+    unusable: Annotated[Reading | None, Entry(Volume, _GALLONS, ("0 L", "60 L"), ("0 L", "8 L"))] = asked(
+        "Unusable fuel", "Drained after the flow first faltered in the worst attitude, with ±."
     )
-    jars: list[Jar] = Field(
-        default_factory=list, title="Jars", description="Only of an engine with a nozzle for each cylinder."
-    )
+    jars: list[Jar] = rows("Jars", "Only of an engine with a nozzle for each cylinder.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
 from rotorkit.engine import (
     angle_of_arc,
     arc_on_disc,
@@ -28,8 +26,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["IgnitionTiming", "Spark"]
-
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
 DISC = Entry(Angle, _DEG, ("-360 deg", "720 deg"), by="disc", repeats=True)
@@ -47,21 +43,16 @@ off by hand, a stroke or a turn mistaken is (common practice, no source)."""
 class Spark(Row):
     """One ignition: what was read as it fires, in one of three ways."""
 
-    ignition: str = Field("", title="Ignition", description='Which one, in words: "left", "right", "battery".')
-    fires: Annotated[Readings | None, DISC] = Field(
-        None,
-        title="Disc as it fires",
-        description="The degree disc's reading as the points open, by timing box. Separate repeats with semicolons.",
+    ignition: str = asked("Ignition", 'Which one, in words: "left", "right", "battery".', "")
+    fires: Annotated[Readings | None, DISC] = asked(
+        "Disc as it fires",
+        "The degree disc's reading as the points open, by timing box. Separate repeats with semicolons.",
     )
-    travel: Annotated[Reading | None, TRAVEL] = Field(
-        None,
-        title="Piston travel",
-        description="Or: of the piston on its way up, below its top as the points open, by dial gauge.",
+    travel: Annotated[Reading | None, TRAVEL] = asked(
+        "Piston travel", "Or: of the piston on its way up, below its top as the points open, by dial gauge."
     )
-    arc: Annotated[Reading | None, ARC] = Field(
-        None,
-        title="Arc",
-        description="Or: along a wheel's rim, from the mark of the top; before it positive.",
+    arc: Annotated[Reading | None, ARC] = asked(
+        "Arc", "Or: along a wheel's rim, from the mark of the top; before it positive."
     )
 
 
@@ -70,16 +61,17 @@ class IgnitionTiming(Sheet):
 
     name: ClassVar[str] = "ignition_timing"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set it as the engine's manual says, ignition off and plugs out, and time it again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "an engine that fires early kicks back, and burns its pistons at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "timing": SheetLimit(
-            LimitEntry(Angle, "ignition before top dead centre", "deg"), "of each ignition, before top dead centre"
+            Angle, "ignition before top dead centre", "deg", "of each ignition, before top dead centre"
         ),
-        "spread": SheetLimit(
-            LimitEntry(Angle, "difference of the ignitions", "deg"), "how far two may differ: only the high side"
-        ),
+        "spread": SheetLimit(Angle, "difference of the ignitions", "deg", "how far two may differ: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Ignition timing",
@@ -91,10 +83,9 @@ class IgnitionTiming(Sheet):
         ),
         procedure=(
             "Ignition off and earthed, fuel off, one plug out of each cylinder. Treat it as live all the same.",
-            "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and "
-            "read again: "
-            "top dead centre is half way between. Where the piston pin is offset it lies a little beside that: give "
-            "the offset, stroke and rod.",
+            "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and read "
+            "again: top dead centre is half way between. Where the piston pin is offset it lies a little beside that: "
+            "give the offset, stroke and rod.",
             "Take the stop out. Turn the way the engine runs until the box shows that the points open; read the disc. "
             "Come to it in that direction only, so that the slack in gears and belts is always taken up the same way.",
             "Do it three times for each ignition. With an impulse coupling or a retard, on the running stop.",
@@ -126,7 +117,6 @@ class IgnitionTiming(Sheet):
                 "A whole turn is the whole rim: 2 pi times the radius.",
                 "The arc is the radius times the angle in radians.",
             ),
-            sign=1,
         ),
         Exercise(
             name="angle_of_a_mark",
@@ -147,40 +137,38 @@ class IgnitionTiming(Sheet):
                 "Arc divided by radius is the angle in radians.",
                 "One radian is 57.3 degrees.",
             ),
-            sign=1,
         ),
     )
 
-    disc: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Degree disc")
-    gauge: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Dial gauge or rule")
-    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
-        "two", title="How many ignitions", description="That the engine has."
+    disc: Annotated[str, Choice("instruments", measures="angle")] = asked("Degree disc", default="")
+    gauge: Annotated[str, Choice("instruments", measures="length")] = asked("Dial gauge or rule", default="")
+    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = asked(
+        "How many ignitions", "That the engine has.", "two"
     )
     turns: Annotated[
         Literal["rises after top dead centre", "falls after top dead centre"], Choice(options=(RISES, FALLS))
-    ] = Field(RISES, title="The disc's reading", description="As the crank turns the way the engine runs.")
-    stop_before: Annotated[Readings | None, DISC] = Field(
-        None, title="Against the stop, one way", description="The disc's reading with the piston gently on the stop."
+    ] = asked("The disc's reading", "As the crank turns the way the engine runs.", RISES)
+    stop_before: Annotated[Readings | None, DISC] = asked(
+        "Against the stop, one way", "The disc's reading with the piston gently on the stop."
     )
-    stop_after: Annotated[Readings | None, DISC] = Field(
-        None, title="Against the stop, other way", description="The same, turned to it from the other side."
+    stop_after: Annotated[Readings | None, DISC] = asked(
+        "Against the stop, other way", "The same, turned to it from the other side."
     )
-    stroke: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "12 in"))] = Field(
-        None, title="Stroke", description="From the manual; needed for a piston travel."
+    stroke: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "12 in"))] = asked(
+        "Stroke", "From the manual; needed for a piston travel."
     )
-    rod: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "30 in"))] = Field(
-        None, title="Connecting rod", description="Between its bearings' centres; needed for a piston travel."
+    rod: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "30 in"))] = asked(
+        "Connecting rod", "Between its bearings' centres; needed for a piston travel."
     )
-    offset: Annotated[Reading | None, Entry(Length, _INCHES, ("-2 in", "2 in"), ("-0.25 in", "0.25 in"))] = Field(
-        None,
-        title="Offset of the piston pin",
-        description="Or of the cylinder's axis from the crank's. Positive to the side to which the crank pin goes as "
+    offset: Annotated[Reading | None, Entry(Length, _INCHES, ("-2 in", "2 in"), ("-0.25 in", "0.25 in"))] = asked(
+        "Offset of the piston pin",
+        "Or of the cylinder's axis from the crank's. Positive to the side to which the crank pin goes as "
         "it leaves the top, the way the engine runs. Empty: none.",
     )
-    radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "30 in"))] = Field(
-        None, title="Radius of the rim", description="Of the wheel where the mark is; needed for an arc."
+    radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "30 in"))] = asked(
+        "Radius of the rim", "Of the wheel where the mark is; needed for an arc."
     )
-    sparks: list[Spark] = Field(default_factory=list, title="Ignitions", description="A row for each.")
+    sparks: list[Spark] = rows("Ignitions", "A row for each.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

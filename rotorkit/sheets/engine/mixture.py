@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.engine import (
     Peak,
     avgas_density,
@@ -48,8 +46,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Mixture", "Step"]
-
 _FLOW = ("gal/h", "L/h")
 _F = ("°F", "°C")
 _BORE = ("in", "mm")
@@ -64,15 +60,15 @@ FIXED: Literal["fixed jets"] = "fixed jets"
 class Step(Row):
     """One step of drawing the mixture back."""
 
-    fuel_flow: Annotated[Reading | None, FLOW] = Field(
-        None, title="Fuel flow", description="Settled, throttle and load untouched, with ±. The first step full rich."
+    fuel_flow: Annotated[Reading | None, FLOW] = asked(
+        "Fuel flow", "Settled, throttle and load untouched, with ±. The first step full rich."
     )
-    exhaust_1: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 1", description="Settled, with its ±.")
-    exhaust_2: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 2", description="Of cylinder 2.")
-    exhaust_3: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 3", description="Of cylinder 3.")
-    exhaust_4: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 4", description="Of cylinder 4.")
-    exhaust_5: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 5", description="Where there is one.")
-    exhaust_6: Annotated[Reading | None, EXHAUST] = Field(None, title="Exhaust 6", description="Where there is one.")
+    exhaust_1: Annotated[Reading | None, EXHAUST] = asked("Exhaust 1", "Settled, with its ±.")
+    exhaust_2: Annotated[Reading | None, EXHAUST] = asked("Exhaust 2", "Of cylinder 2.")
+    exhaust_3: Annotated[Reading | None, EXHAUST] = asked("Exhaust 3", "Of cylinder 3.")
+    exhaust_4: Annotated[Reading | None, EXHAUST] = asked("Exhaust 4", "Of cylinder 4.")
+    exhaust_5: Annotated[Reading | None, EXHAUST] = asked("Exhaust 5", "Where there is one.")
+    exhaust_6: Annotated[Reading | None, EXHAUST] = asked("Exhaust 6", "Where there is one.")
 
 
 class Mixture(Sheet):
@@ -80,6 +76,13 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "rich_of_peak": "Set the jets as the engine's manual says before it flies, and measure again.",
+        "spread": (
+            "Find out why the cylinders differ before it flies: a leak of air, a jet, carburettors out of step."
+        ),
+        "head": "Let it cool, and look at jets, timing and baffles before it is leaned again.",
+    }
     workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
@@ -89,19 +92,16 @@ class Mixture(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "consumption": SheetLimit(
-            LimitEntry(SpecificFuelConsumption, "consumption at full power", "lb/(hp*h)"),
+            SpecificFuelConsumption,
+            "consumption at full power",
+            "lb/(hp*h)",
             "full rich, from the engine's manual, both sides: less is lean",
         ),
         "rich_of_peak": SheetLimit(
-            LimitEntry(TemperatureDifference, "exhaust below its peak, full rich", "°F"),
-            "of each cylinder: the low side",
+            TemperatureDifference, "exhaust below its peak, full rich", "°F", "of each cylinder: the low side"
         ),
-        "spread": SheetLimit(
-            LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
-        ),
-        "head": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head while leaning", "°F"), "at its greatest: the high side"
-        ),
+        "spread": SheetLimit(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h", "the high side"),
+        "head": SheetLimit(Temperature, "hottest cylinder head while leaning", "°F", "at its greatest: the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
     about: ClassVar[About] = About(
@@ -146,7 +146,6 @@ class Mixture(Sheet):
                 "So many {pounds|grams} an hour, shared among so many {horsepower|kilowatts}.",
                 "Fuel flow divided by power.",
             ),
-            sign=1,
         ),
         Exercise(
             name="another_jet",
@@ -167,43 +166,35 @@ class Mixture(Sheet):
                 "Twice the area is not twice the bore.",
                 "The bore is in proportion to the square root of the flow.",
             ),
-            sign=1,
         ),
     )
 
-    control: Annotated[Literal["a mixture control", "fixed jets"], Choice(options=(LEVER, FIXED))] = Field(
-        LEVER, title="The engine has", description="Fixed jets: only full power can be judged."
+    control: Annotated[Literal["a mixture control", "fixed jets"], Choice(options=(LEVER, FIXED))] = asked(
+        "The engine has", "Fixed jets: only full power can be judged.", LEVER
     )
-    full_flow: Annotated[Reading | None, FLOW] = Field(
-        None, title="Fuel flow at full power", description="Full rich, settled, with its ±."
-    )
-    full_power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("5 hp", "1000 hp"), ("40 hp", "400 hp"))] = Field(
-        None, title="Power then", description="If it was measured, with its ±; else the rated power is taken."
+    full_flow: Annotated[Reading | None, FLOW] = asked("Fuel flow at full power", "Full rich, settled, with its ±.")
+    full_power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("5 hp", "1000 hp"), ("40 hp", "400 hp"))] = asked(
+        "Power then", "If it was measured, with its ±; else the rated power is taken."
     )
     temperature: Annotated[
         Reading | None, Entry(Temperature, _F, ("-40 °F", "140 °F"), ("10 °F", "120 °F"), by="thermometer")
-    ] = Field(None, title="Fuel temperature", description="Of the fuel in the tank.")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    ] = asked("Fuel temperature", "Of the fuel in the tank.")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
-    jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = Field(
-        None,
-        title="Main jet fitted",
-        description="Its bore, so the sheet can say which size would bring it to the middle.",
+    jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = asked(
+        "Main jet fitted", "Its bore, so the sheet can say which size would bring it to the middle."
     )
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
-        Field(None, title="Hottest head", description="At its highest while leaning, with the gauge's ±.")
+        asked("Hottest head", "At its highest while leaning, with the gauge's ±.")
     )
     recording: str = recording_field()
     full_stretch: str = stretch_field("At full power", "From when until when.")
     lean_stretch: str = stretch_field("When leaned", "From full rich to the leanest.")
     fingerprint: str = fingerprint_field()
     was_wrong: str = was_wrong_field()
-    steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
+    steps: list[Step] = rows("Drawn back", "A row for each step, rich first.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

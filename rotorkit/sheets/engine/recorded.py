@@ -4,37 +4,32 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import Field
-
+from rotorkit.aircraft.entries import asked
 from rotorkit.sheets.working import Working
-
-__all__ = ["fingerprint_field", "recording_field", "say_recorded", "stretch_field", "was_wrong_field"]
 
 HOW = '"12:00 to 13:30" from the first row, or by the file\'s clock "14:05:30 to 14:07:00".'
 
 
 def recording_field() -> Any:
     """The file of the working folder."""
-    return Field(
-        "",
-        title="Recording",
-        description='Only of a monitor\'s run: its file in the working folder. "Recorded run", above, reads it.',
+    return asked(
+        "Recording", 'Only of a monitor\'s run: its file in the working folder. "Recorded run", above, reads it.', ""
     )
 
 
 def stretch_field(title: str, what: str) -> Any:
     """From when until when in the recording."""
-    return Field("", title=title, description=f"{what} {HOW}")
+    return asked(title, f"{what} {HOW}", "")
 
 
 def fingerprint_field() -> Any:
     """By which the very file is known."""
-    return Field("", title="Fingerprint of the file", description="SHA-256, written when it is read.")
+    return asked("Fingerprint of the file", "SHA-256, written when it is read.", "")
 
 
 def was_wrong_field() -> Any:
     """What was read, and what could not be."""
-    return Field("", title="What was read, and what was wrong", description="Written when it is read.")
+    return asked("What was read, and what was wrong", "Written when it is read.", "")
 
 
 def say_recorded(to: Working, sheet: Any) -> None:

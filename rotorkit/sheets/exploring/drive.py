@@ -41,8 +41,6 @@ from rotorkit.sheets.drive.blade_modes import BladeModes, blade_crossings, fan_c
 from rotorkit.sheets.drive.shaft_whirl import ShaftWhirl
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Readings, Seen, knob, without_spread
 
-__all__ = ["SHAFT_FAN"]
-
 _RATE, _LENGTH, _STIFFNESS = required_kind(RotationRate), required_kind(Length), required_kind(Stiffness)
 _INCHES = ("in", "mm")
 POINTS, MODES = 61, 4

@@ -50,11 +50,6 @@ from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.working import value_of
 
-__all__ = [
-    "Exploration", "Knob", "Readings", "Seen", "air_at", "day_knobs", "day_map", "knob", "readings_at", "said",
-    "share_of", "slower", "starting_values", "units", "without_spread",
-]  # fmt: skip
-
 Readings = Mapping[str, Any]
 """A check's readings as typed, by field."""
 COLUMNS, ROWS = 29, 25
@@ -240,14 +235,14 @@ def day_map(
     if limit is not None and limit.low_si is not None:
         least = float(in_unit(limit.low_si, unit, kind))
         asked = (least, f"required, {least:,.4g} {unit} ({limit.source})")
-    point = Point("here", float(in_unit(at["temperature"], degrees, required_kind(Temperature))),
-                  float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
+    point = Point("here", float(in_unit(at["temperature"], degrees, Temperature)),
+                  float(in_unit(at["height"], feet, Length)))  # fmt: skip
     contour = Contour(
         f"{title}, {unit}",
         f"air temperature, {'°C' if degrees == 'degC' else '°F'}",
         f"pressure altitude, {feet}",
-        [float(one) for one in in_unit(temperatures, degrees, required_kind(Temperature))],
-        [float(one) for one in in_unit(heights, feet, required_kind(Length))],
+        [float(one) for one in in_unit(temperatures, degrees, Temperature)],
+        [float(one) for one in in_unit(heights, feet, Length)],
         values.tolist(),
         unit,
         zero,

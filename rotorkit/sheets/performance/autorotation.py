@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
@@ -57,7 +56,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
@@ -66,8 +65,6 @@ from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES
 from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
-
-__all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
 
 CURVE_POINTS = 41
 CURVE_READ_TO = 0.03
@@ -78,15 +75,14 @@ CURVE_FALLS_BY = 2.1
 """How steeply that curve falls where it meets ideal autorotation: the induced ratio by the descent ratio between its
 rows at 1.7 and 1.8."""
 DECAY_UNTESTED = (
-    "The seconds until the lowest rotor speed come from a formula with the blades left at their angle: it has not "
-    "been compared with a measured power loss. The ± covers only the uncertainty of "
-    "its figures."
+    "The seconds until the lowest rotor speed come from a formula with the blades left at their angle: it has not been "
+    "compared with a measured power loss. The ± covers only the uncertainty of its figures."
 )
 NOT_SAID = "not said"
 """What the choice of the airspeed begins with: no manual's airspeed is taken for true without being asked."""
 WHICH_IT_IS = "which airspeed the airspeed in the glide is: it was taken as true"
 SECONDS_SHOWN = 4.0
-TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
+TIME_TO_ACT_SOURCE = sources.CFR_14.at("27.143(e), the least delay of corrective action in the cruise")
 TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
 """What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
 in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
@@ -105,6 +101,17 @@ class Autorotation(EstimateSheet):
 
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "descent": "Load it lighter, and glide at the speed that the manual gives.",
+        "energy_per_power": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "time_to_lowest_speed": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "coning": "Load it lighter, and keep the rotor speed within the manual's range.",
+    }
     workings: ClassVar[int] = 60
     moved_by_centre: ClassVar[str] = (
         f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."
@@ -177,7 +184,6 @@ class Autorotation(EstimateSheet):
                 "Both speeds in one unit: a knot is {101.3 feet per minute|0.5144 metres per second}.",
                 "Divide forward by down.",
             ),
-            sign=1,
         ),
         Exercise(
             name="energy",
@@ -194,22 +200,20 @@ class Autorotation(EstimateSheet):
                 "Radians per second first.",
                 "Half of inertia times speed squared.",
             ),
-            sign=1,
         ),
     )
 
-    airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
-        title="Airspeed in the glide", description="The manual's, where it gives one; 25 kt or more."
+    airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = required(
+        "Airspeed in the glide", "The manual's, where it gives one; 25 kt or more."
     )
-    airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = Field(
+    airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = asked(
+        "Airspeed in the glide is",
+        "Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
         NOT_SAID,
-        title="Airspeed in the glide is",
-        description="Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
     )
-    position_error: Annotated[Reading | None, POSITION_ERROR] = Field(
-        None,
-        title="Position error at that airspeed",
-        description="For an indicated airspeed: calibrated minus indicated, from the manual's table, with its sign.",
+    position_error: Annotated[Reading | None, POSITION_ERROR] = asked(
+        "Position error at that airspeed",
+        "For an indicated airspeed: calibrated minus indicated, from the manual's table, with its sign.",
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
@@ -274,10 +278,9 @@ class Autorotation(EstimateSheet):
             ).verdict.word  # fmt: skip
             if soon := until.si - until.expanded_si < float(TIME_TO_ACT):
                 to.lead.append(
-                    f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less "
-                    "than the "
-                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
-                    "cruise)."
+                    f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less than "
+                    f"the time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 27.143(e), least delay in "
+                    "the cruise)."
                 )
         to.judge("coning", "Coning in the hover", limits.coning, coning, name="coning angle", aside=True)
         to.tell("rotor_energy", "Energy of the rotor", energy)
@@ -330,10 +333,11 @@ class Autorotation(EstimateSheet):
         lowest, speed = to.aircraft.main_rotor.lowest_speed, to.speed
         if lowest is None:
             to.notes.append(
-                "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest "
-                "power-off rotor speed, "
-                "and the time until it is reached is worked out."
+                "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest power-off "
+                "rotor speed, and the time until it is reached is worked out."
             )
+            if not unset(to.aircraft.performance.time_to_lowest_speed):  # what has a limit is not passed over
+                to.missing.append("the time to the lowest rotor speed (lowest_speed of the aircraft file's main rotor)")
             return None
         share = lowest.si / float(speed.si)
         if share > 1:
@@ -437,8 +441,7 @@ def _glide_steps(to: EstimateWorking, found: Mapping[str, Measured]) -> None:
     slow, far = (found[name].shown_in(KNOTS) for name in ("sink_speed", "glide_speed"))
     line = (
         "lost height supplies the main rotor's level-flight power, the idling tail rotor and the drag of the drive "
-        "between them: power "
-        f"over weight is {say(descent)}"
+        f"between them: power over weight is {say(descent)}"
     )
     to.step("Rate of descent", [line], descent, source)
     to.step("Least sink", [f"the lowest point of that curve: {say(sink)} at {say(slow)}"], sink, source)
@@ -450,13 +453,13 @@ def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured 
     """Rotor speed over the seconds after the power is lost, with the collective left up. lasts: rotor energy over hover
     power, s; speed: of the rotor, rad/s; word: the verdict of `until`."""
     seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
-    rpm = float(in_unit(speed, "rpm", required_kind(RotationRate)))
+    rpm = float(in_unit(speed, "rpm", RotationRate))
     speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, lasts)
     curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
     points = []
     lowest = aircraft.main_rotor.lowest_speed
     if lowest is not None and until is not None:
-        low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
+        low = float(in_unit(lowest.si, "rpm", RotationRate))
         curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
         if 0 <= until.si < SECONDS_SHOWN:
             points.append(Point("collective down by here", float(until.si), low, float(until.expanded_si), word=word))
@@ -473,13 +476,12 @@ def glide_chart(
     speeds = np.linspace(13.0, max(50.0, 1.1 * float(airspeed.si)), CURVE_POINTS)
     sink = autorotation_descent.si(model, mass, density, speeds)
     across, fall = (
-        [float(one) for one in in_unit(values, unit, required_kind(Speed))]
-        for values, unit in ((speeds, knots), (sink, feet))
+        [float(one) for one in in_unit(values, unit, Speed)] for values, unit in ((speeds, knots), (sink, feet))
     )
     point = Point(
-        "the glide", float(in_unit(airspeed.si, knots, required_kind(Speed))),
-        float(in_unit(found["descent"].si, feet, required_kind(Speed))), 0.0,
-        float(found["descent"].expanded_si) / unit_factor(feet, required_kind(Speed)), word,
+        "the glide", float(in_unit(airspeed.si, knots, Speed)),
+        float(in_unit(found["descent"].si, feet, Speed)), 0.0,
+        float(found["descent"].expanded_si) / unit_factor(feet, Speed), word,
     )  # fmt: skip
     return Chart(
         "Rate of descent with the power off",

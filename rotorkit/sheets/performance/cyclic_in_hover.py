@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, NamedTuple
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
-from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading
+from rotorkit.aircraft.entries import Entry, GivenRows, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, Limit
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import hang_angle, weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -48,8 +46,6 @@ from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row,
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital
 from rotorkit.sources import cautions
-
-__all__ = ["CyclicInHover", "LoadingRow"]
 
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
@@ -87,15 +83,15 @@ def _range(way: str) -> Any:
 class LoadingRow(Row):
     """One loading: its weight and where its centre of gravity lies."""
 
-    loading: str = Field("", title="Loading", description='In words: "two aboard, full tank", "furthest forward".')
-    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
-        None, title="Gross weight", description="From the loading check, with its ±."
+    loading: str = asked("Loading", 'In words: "two aboard, full tank", "furthest forward".', "")
+    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = asked(
+        "Gross weight", "From the loading check, with its ±."
     )
-    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-60 ft", "60 ft"))] = Field(
-        None, title="Centre of gravity", description="Aft of the datum, from the loading check."
+    arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-60 ft", "60 ft"))] = asked(
+        "Centre of gravity", "Aft of the datum, from the loading check."
     )
-    lateral_arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-15 ft", "15 ft"))] = Field(
-        None, title="Lateral centre of gravity", description="Right positive."
+    lateral_arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-15 ft", "15 ft"))] = asked(
+        "Lateral centre of gravity", "Right positive."
     )
 
 
@@ -122,7 +118,9 @@ class CyclicInHover(Sheet):
     )
     limits: ClassVar[Mapping[str, SheetLimit]] = {
         "remaining": SheetLimit(
-            LimitEntry(Ratio, "cyclic remaining"),
+            Ratio,
+            "cyclic remaining",
+            None,
             "of the whole travel along its line; a tenth was asked of designs (MIL-H-8501A, 3.2.1: from memory); your "
             "manual's figure goes before",
         ),
@@ -185,12 +183,10 @@ class CyclicInHover(Sheet):
                 "offset": Range("1.5 in", "4.5 in", "0.1 in"),
                 "height": Range("42.0 in", "58.0 in", "0.5 in"),
             },
-            digits=3,
             hints=(
                 "It hangs like a plumb bob: the centre of gravity comes to rest straight below the hub.",
                 "The tangent of the angle is the distance ahead over the height.",
             ),
-            sign=1,
         ),
         Exercise(
             name="left",
@@ -207,40 +203,30 @@ class CyclicInHover(Sheet):
                 "needed": Range("2.1 deg", "3.9 deg", "0.1 deg"),
                 "range_other_way": Range("5.6 deg", "6.5 deg", "0.1 deg"),
             },
-            digits=3,
             hints=(
                 "What is left aft is what is rigged aft less what is held.",
                 "The whole travel is aft and forward together.",
             ),
-            sign=1,
         ),
     )
 
-    forward: Annotated[Reading | None, _range("forward")] = Field(
-        None, title="Cyclic range forward", description="Cyclic pitch at full stick, from the cyclic check that stands."
+    forward: Annotated[Reading | None, _range("forward")] = asked(
+        "Cyclic range forward", "Cyclic pitch at full stick, from the cyclic check that stands."
     )
-    aft: Annotated[Reading | None, _range("aft")] = Field(
-        None, title="Cyclic range aft", description="The same, stick full aft; positive where the disk follows it."
+    aft: Annotated[Reading | None, _range("aft")] = asked(
+        "Cyclic range aft", "The same, stick full aft; positive where the disk follows it."
     )
-    left: Annotated[Reading | None, _range("left")] = Field(
-        None, title="Cyclic range left", description="The same, stick full left."
-    )
-    right: Annotated[Reading | None, _range("right")] = Field(
-        None, title="Cyclic range right", description="The same, stick full right."
-    )
+    left: Annotated[Reading | None, _range("left")] = asked("Cyclic range left", "The same, stick full left.")
+    right: Annotated[Reading | None, _range("right")] = asked("Cyclic range right", "The same, stick full right.")
     density_altitude: Annotated[
         Reading | None,
         Entry(
             Length, ("ft", "m"), ("-5000 ft", "20000 ft"), ("-3000 ft", "12000 ft"),
             given_by=("hover_margin.density_altitude",),
         ),
-    ] = Field(
-        None, title="Density altitude", description="Of the day, from the hover margin; a wide ± will do: ± 1,000 ft."
-    )  # fmt: skip
-    loadings: Annotated[list[LoadingRow], GivenRows(figures=(("loading", FLOWN + WORST),))] = Field(
-        default_factory=list,
-        title="Loadings",
-        description="As flown, and the worst that may be flown: each with its weight and centre of gravity.",
+    ] = asked("Density altitude", "Of the day, from the hover margin; a wide ± will do: ± 1,000 ft.")  # fmt: skip
+    loadings: Annotated[list[LoadingRow], GivenRows(figures=(("loading", FLOWN + WORST),))] = rows(
+        "Loadings", "As flown, and the worst that may be flown: each with its weight and centre of gravity."
     )
 
     @classmethod
@@ -462,18 +448,21 @@ class _Working(Working):
             found.append((one.name, needed, left))
         if not found:
             return []
-        name, needed, step = min(found, key=lambda one: float(one[2].value.si) - float(one[2].value.expanded_si))
-        self.steps.append(step.titled(f"Cyclic remaining {way}, least with: {name}"))
         title = f"Cyclic remaining {way}"
         limit = self.sheet.limit("remaining", self.aircraft)
+        words = {one: judged_word(limit, each.value, title, STICK_LEFT) for one, _, each in found}
+        # one that is surely out goes before one that may be further out
+        name, _, step = min(found, key=lambda one: (WORDS.index(words[one[0]]), _at_least(one)))
+        self.steps.append(step.titled(f"Cyclic remaining {way}, judged with: {name}"))
         self.judge(f"remaining.{way}", title, limit, step.value.shown_in("%"), physical=STICK_LEFT)
+        name, needed, _ = min(found, key=_at_least)
         rest = say((here - needed).shown_in(_DEG))
         self.notes.append(f"{capital(way)}: {rest} of the {say(here)} rigged is left, the least of all, with: {name}.")
-        surely = float(step.value.si) - float(step.value.expanded_si)
-        if surely < 0:
-            does = "cannot hold" if float(step.value.si) + float(step.value.expanded_si) < 0 else "may not hold"
+        held_by = {one: STICK_LEFT.word(each.value) for one, _, each in found}
+        name, _, _ = min(found, key=lambda one: (WORDS.index(held_by[one[0]]), _at_least(one)))
+        if held_by[name] != IN_LIMITS:
+            does = "cannot hold" if held_by[name] == OUT_OF_LIMITS else "may not hold"
             self.lead.insert(0, f"{name}: the stick full {way} {does} it in the hover. Do not lift it so.")
-        words = {one: judged_word(limit, each.value, title, STICK_LEFT) for one, _, each in found}
         return [one for one, word in words.items() if word not in (IN_LIMITS, NO_LIMIT)]
 
     def _attitudes(self, held: list[Held]) -> None:
@@ -494,7 +483,7 @@ class _Working(Working):
         here = [one for one in held if one.right is not None]
         if None in ranges.values() or not here:
             return []
-        kind, factor = required_kind(Angle), unit_factor("deg", required_kind(Angle))
+        kind, factor = required_kind(Angle), unit_factor("deg", Angle)
         edge = {way: float(in_unit(one.si, "deg", kind)) for way, one in ranges.items()}
         across = [-edge["left"], edge["right"], edge["right"], -edge["left"], -edge["left"]]
         along = [edge["forward"], edge["forward"], -edge["aft"], -edge["aft"], edge["forward"]]
@@ -514,6 +503,11 @@ class _Working(Working):
                 points,
             )
         ]
+
+
+def _at_least(found: tuple[str, Measured, Any]) -> float:
+    """What a loading leaves at least, with the whole ± taken off."""
+    return float(found[2].value.si) - float(found[2].value.expanded_si)
 
 
 def none_of(figure: Measured) -> bool:

@@ -12,12 +12,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, slower_words
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.aircraft.loading import EnvelopeLines, Stood
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
@@ -52,21 +50,6 @@ from rotorkit.sheets.performance.power_reckoning import (
     engine_power,
 )
 from rotorkit.sheets.working import Working, key_of, value_of
-
-__all__ = [
-    "AS_ESTIMATED",
-    "BY_HOVERS",
-    "BY_THE_THEORY",
-    "LEFT_OUT",
-    "NO_STALL",
-    "NO_TRIM",
-    "SPREAD",
-    "DaySheet",
-    "DayWorking",
-    "EstimateSheet",
-    "EstimateWorking",
-    "HoverPower",
-]
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
@@ -104,26 +87,32 @@ class DaySheet(Sheet):
     the sheet's own figures, and what not."""
 
     moved_by_centre: ClassVar[str] = ""
+    puts_right: ClassVar[dict[str, str]] = {
+        "gross_weight": "Load it lighter: people, baggage or fuel.",
+        "blade_loading": "Load it lighter or wait for cooler air.",
+    }
 
     gross_weight: Annotated[
         Reading,
         Entry(
-            Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale",
+            Mass,
+            ("lb", "kg"),
+            ("200 lb", "12000 lb"),
+            ("600 lb", "4000 lb"),
+            by="scale",
             given_by=("loading.gross_weight", "loading.weight_end"),
         ),
-    ] = Field(
-        title="Gross weight",
-        description="Everything lifted today, as scales would show it: empty weight, people, fuel, baggage. A "
+    ] = required(
+        "Gross weight",
+        "Everything lifted today, as scales would show it: empty weight, people, fuel, baggage. A "
         "loading check gives "
         "it.",
-    )  # fmt: skip
+    )
     arm: Annotated[
         Reading | None,
         Entry(Length, ("in", "mm"), ("-60 ft", "60 ft"), given_by=("loading.arm_start", "loading.arm_end")),
-    ] = Field(
-        None,
-        title="Centre of gravity",
-        description="Aft of the datum, from the loading check: whether this loading may be flown at all.",
+    ] = asked(
+        "Centre of gravity", "Aft of the datum, from the loading check: whether this loading may be flown at all."
     )
     lateral_arm: Annotated[
         Reading | None,
@@ -131,44 +120,43 @@ class DaySheet(Sheet):
             Length, ("in", "mm"), ("-15 ft", "15 ft"),
             given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
         ),
-    ] = Field(None, title="Lateral centre of gravity", description="Right positive.")  # fmt: skip
+    ] = asked("Lateral centre of gravity", "Right positive.")  # fmt: skip
     altimeter_setting: Annotated[
         Reading,
         Entry(
-            Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter",
+            Pressure,
+            ("inHg", "hPa"),
+            ALTIMETER_SETTING,
+            ("28 inHg", "31.5 inHg"),
+            by="altimeter",
             **_of_the_day("altimeter_setting"),
         ),
-    ] = Field(
-        title="Altimeter setting",
-        description="What the altimeter's scale shows when its hands show the field's elevation.",
-    )  # fmt: skip
+    ] = required("Altimeter setting", "What the altimeter's scale shows when its hands show the field's elevation.")
     elevation: Annotated[
         Reading,
         Entry(
             Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"), **_of_the_day("elevation")
         ),
-    ] = Field(title="Field elevation", description="Above mean sea level, from the chart.")  # fmt: skip
+    ] = required("Field elevation", "Above mean sea level, from the chart.")  # fmt: skip
     temperature: Annotated[
         Reading,
         Entry(
             Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer",
             **_of_the_day("temperature"),
         ),
-    ] = Field(
-        title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
-    )  # fmt: skip
+    ] = required("Air temperature", "In the shade, at rotor height, away from the engine and hot ground.")  # fmt: skip
     humidity: Annotated[
         Reading,
         Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer", **_of_the_day("humidity")),
-    ] = Field(title="Relative humidity", description="Read beside the thermometer. Damp air is thinner.")
+    ] = required("Relative humidity", "Read beside the thermometer. Damp air is thinner.")
     rotor_speed: Annotated[
         Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
-    ] = Field(title="Rotor speed", description="The main rotor speed that will be flown.")
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Weighed with")
-    altimeter: Annotated[str, Choice("instruments", measures="pressure")] = Field("", title="Altimeter")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = Field("", title="Hygrometer")
-    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
+    ] = required("Rotor speed", "The main rotor speed that will be flown.")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Weighed with", default="")
+    altimeter: Annotated[str, Choice("instruments", measures="pressure")] = asked("Altimeter", default="")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = asked("Hygrometer", default="")
+    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = asked("Tachometer", default="")
 
 
 def _shown(axis: str) -> tuple[str, str]:
@@ -371,15 +359,13 @@ class HoverPower:
 class EstimateSheet(DaySheet):
     """A day's readings, and which estimate of the main rotor's power is taken."""
 
-    estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS, BY_BLADES))] = Field(
+    estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS, BY_BLADES))] = asked(
+        "Estimate by",
+        "Which estimate of the main rotor's power is judged; the others are shown for comparison.",
         BY_MERIT,
-        title="Estimate by",
-        description="Which estimate of the main rotor's power is judged; the others are shown for comparison.",
     )
-    calibration: Annotated[str, Choice(options=(AS_ESTIMATED, BY_HOVERS))] = Field(
-        AS_ESTIMATED,
-        title="Estimate taken",
-        description="As it stands, or corrected by the measured hovers of the aircraft file.",
+    calibration: Annotated[str, Choice(options=(AS_ESTIMATED, BY_HOVERS))] = asked(
+        "Estimate taken", "As it stands, or corrected by the measured hovers of the aircraft file.", AS_ESTIMATED
     )
 
 

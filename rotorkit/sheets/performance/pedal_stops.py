@@ -14,17 +14,6 @@ from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, QuantityError, read, say
 from rotorkit.rigging.cyclic import RotorTurn
 
-__all__ = [
-    "AGAINST",
-    "FORMER",
-    "PEDALS",
-    "WITH",
-    "RiggedStops",
-    "Stops",
-    "hardest_stop",
-    "pedal_against_torque",
-]
-
 AGAINST, WITH = "against the main rotor's torque", "with the main rotor's torque"
 PEDALS = {"full_left": "full left pedal", "full_right": "full right pedal"}
 FORMER = {"low_stop": "the stop that pushes least", "high_stop": "the stop that pushes hardest"}

@@ -55,21 +55,6 @@ from rotorkit.rotor.margin import correction_from_measured_power
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.working import Reckoning, value_of
 
-__all__ = [
-    "BY_BLADES",
-    "BY_MERIT",
-    "BY_PARTS",
-    "FLIGHT_USED",
-    "HOVER_USED",
-    "MAIN_BLADES_USED",
-    "TAIL_BLADES_USED",
-    "Day",
-    "Estimate",
-    "Figures",
-    "corrections",
-    "engine_power",
-]
-
 MAIN_HOVER = "Main rotor in the hover, by blade element:"
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
 

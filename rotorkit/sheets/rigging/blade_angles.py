@@ -7,11 +7,9 @@ import math
 from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Rotor
-from rotorkit.aircraft.entries import Choice, GivenRows, Readings
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, asked, required, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import AngleRow, Angles
@@ -40,9 +38,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, 
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["BladeAngles", "StationRow"]
-
-
 Position = Literal["low stop", "neutral", "high stop"]
 POSITIONS: tuple[str, ...] = get_args(Position)
 LOW_STOP, NEUTRAL, HIGH_STOP = POSITIONS
@@ -65,30 +60,22 @@ QUESTION_SIGN = math.radians(1.0)
 class StationRow(Row):
     """One blade at one position of the control."""
 
-    blade: str = Field("", title="Blade", description="Its name in the aircraft file, as marked on the blade.")
-    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
-        title="Position", description="The control against its stop, or at neutral with the rigging pin in."
+    blade: str = asked("Blade", "Its name in the aircraft file, as marked on the blade.", "")
+    position: Annotated[Position, Choice(options=POSITIONS)] = required(
+        "Position", "The control against its stop, or at neutral with the rigging pin in."
     )
-    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading",
-        description=(
-            "On the blade, at the station the manual names. Lift the protractor and place it again for each "
-            "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg."
-        ),
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading",
+        "On the blade, at the station the manual names. Lift the protractor and place it again for each "
+        "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg.",
     )
-    second: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Half a turn later",
-        description="The same blade, station and control position, with the rotor turned half a turn.",
+    second: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Half a turn later", "The same blade, station and control position, with the rotor turned half a turn."
     )
-    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference",
-        description=(
-            "On a surface square to the shaft, with the protractor held as on the blade and the rotor not turned in "
-            "between. Leave it empty if one reference serves the whole sheet."
-        ),
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference",
+        "On a surface square to the shaft, with the protractor held as on the blade and the rotor not turned in "
+        "between. Leave it empty if one reference serves the whole sheet.",
     )
 
     @property
@@ -128,6 +115,9 @@ class BladeAngles(Sheet):
 
     name: ClassVar[str] = "blade_angles"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set pitch links and stops as the manual says, lock them, and read every blade again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
@@ -192,13 +182,11 @@ class BladeAngles(Sheet):
             "Block the rotor square to its shaft as the manual says; set the friction, and take out the play by always "
             "coming to a stop from the same side.",
             "Find the protractor's sign: turn one blade a little, leading edge in the direction the aircraft file "
-            "calls "
-            "positive, and see whether the reading rises. It must do what the aircraft file says.",
+            "calls positive, and see whether the reading rises. It must do what the aircraft file says.",
             "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
             "until its span is level, and measure from the plumb line.",
-            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read "
-            "again. Three "
-            "readings are much better than two.",
+            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read again. "
+            "Three readings are much better than two.",
             "Way one: read the reference surface with the protractor held the same way, without turning the rotor. One "
             "reference serves all blades only if all are read in the same place, with the protractor the same way "
             "round.",
@@ -247,15 +235,13 @@ class BladeAngles(Sheet):
                 "The protractor sees the blade and the lean of the shaft together.",
                 "Subtract what it shows on the reference.",
             ),
-            sign=1,
         ),
         Exercise(
             name="what_to_show",
             title="What the protractor should show",
             story=(
-                "The manual wants a blade angle of {result} at this stop. On the reference surface the "
-                "protractor shows {reference}: the shaft leans to the other side. Upward counts as "
-                "positive."
+                "The manual wants a blade angle of {result} at this stop. On the reference surface the protractor "
+                "shows {reference}: the shaft leans to the other side. Upward counts as positive."
             ),
             find="the reading that the protractor must show on the blade",
             unit="deg",
@@ -270,7 +256,6 @@ class BladeAngles(Sheet):
                 "Blade angle is reading minus reference; here the reading is the unknown.",
                 "A reference below zero makes the reading smaller than the blade angle.",
             ),
-            sign=1,
         ),
         Exercise(
             name="half_a_turn",
@@ -291,39 +276,33 @@ class BladeAngles(Sheet):
                 "Any lean is the same in both readings; the blade angle changes sign.",
                 "Subtract the second from the first, then halve it.",
             ),
-            sign=1,
         ),
     )
 
-    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    rotor: Annotated[str, Choice("rotors")] = required("Rotor")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = required(
+        "Protractor", "As named in the aircraft file, which holds its uncertainty."
     )
-    way: Annotated[Way, Choice(options=WAYS)] = Field(
+    way: Annotated[Way, Choice(options=WAYS)] = asked(
+        "Way of reading",
+        "What you read besides the blade, so that the shaft's lean and the protractor's zero error cancel.",
         "reading less a reference surface",
-        title="Way of reading",
-        description="What you read besides the blade, so that the shaft's lean and the protractor's zero error cancel.",
     )
-    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference for all rows",
-        description=(
-            "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
-            "over the airframe, with the protractor the same way round; otherwise read one for each row."
-        ),
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference for all rows",
+        "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
+        "over the airframe, with the protractor the same way round; otherwise read one for each row.",
     )
-    zero: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Protractor's zero",
-        description="Way two: what the protractor reads on a level surface, facing the same way as on the blade.",
+    zero: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Protractor's zero",
+        "Way two: what the protractor reads on a level surface, facing the same way as on the blade.",
     )
-    zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Same surface, end for end",
-        description="The same spot with the protractor turned end for end; the surface then need not be level.",
+    zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Same surface, end for end",
+        "The same spot with the protractor turned end for end; the surface then need not be level.",
     )
-    stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = Field(
-        default_factory=list, title="Stations", description="A row for each blade at each position."
+    stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = rows(
+        "Stations", "A row for each blade at each position."
     )
 
     @classmethod
@@ -494,7 +473,7 @@ class BladeAngleWork(ProtractorWork):
         self.work_angles()
         self.judge_angles()
         self.notes.append(self.rotor.convention.sentence)
-        self.asked += self.questions(self.findings)
+        self.ask(self.findings)
         self.asked += self._not_used()
         self.pictures.append(self._picture())
         # the angles stand in the first picture with their limits
@@ -521,7 +500,27 @@ class BladeAngleWork(ProtractorWork):
 
     # what should be asked about
 
-    def questions(self, findings: list[Finding]) -> list[str]:
+    def stops_exchanged(self) -> list[str]:
+        """A sentence for each blade whose low stop lies above its high stop: nothing that is turned mends that."""
+        said = []
+        for blade in self.rotor.blades:
+            low, high = (self._at(blade, position) for position in (LOW_STOP, HIGH_STOP))
+            if low is not None and high is not None and float(high.angle.si) < float(low.angle.si):
+                said.append(
+                    f"Blade {blade}: the low stop ({say(low.angle)}) lies above the high stop ({say(high.angle)}). Are "
+                    f"the stops exchanged, or is the sign convention of the aircraft file the wrong way round?"
+                )
+        return said
+
+    def ask(self, findings: list[Finding]) -> None:
+        """What should be asked about. Stops that are exchanged lead, else signs that may be turned round: nothing is to
+        be adjusted before these are answered."""
+        exchanged, mirrored = self.stops_exchanged(), self._mirrored(findings)
+        self.lead += exchanged or mirrored
+        self.asked += [*(mirrored if exchanged else []), *self._questions()]
+
+    def _mirrored(self, findings: list[Finding]) -> list[str]:
+        """A sentence for each angle that is out of limits and would be in with the other sign."""
         asked = []
         for finding in filter(self._is_angle, findings):
             limit, mirrored = finding.verdict.limit, -finding.measured
@@ -530,6 +529,10 @@ class BladeAngleWork(ProtractorWork):
                     f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
                     f"the sign on the blade itself before you adjust anything."
                 )
+        return asked
+
+    def _questions(self) -> list[str]:
+        asked = []
         for position in POSITIONS:
             at = [r for r in self.read if r.position == position]
             for one, other in itertools.combinations(at, 2):
@@ -541,15 +544,11 @@ class BladeAngleWork(ProtractorWork):
                     )
         for blade in self.rotor.blades:
             low, neutral, high = (self._at(blade, position) for position in POSITIONS)
-            if low is not None and high is not None and float(high.angle.si) < float(low.angle.si):
-                asked.append(
-                    f"Blade {blade}: the low stop ({say(low.angle)}) lies above the high stop ({say(high.angle)}). Are "
-                    f"the stops exchanged, or is the sign convention of the aircraft file the wrong way round?"
-                )
-            elif (
+            if (
                 low is not None
                 and neutral is not None
                 and high is not None
+                and float(low.angle.si) <= float(high.angle.si)
                 and not float(low.angle.si) <= float(neutral.angle.si) <= float(high.angle.si)
             ):
                 asked.append(f"Blade {blade}: neutral ({say(neutral.angle)}) does not lie between the stops.")

@@ -7,11 +7,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Turnbuckle
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Bars, Look, Looks, Turn, TurnRow, Turns
@@ -51,9 +49,6 @@ from rotorkit.sheets.rigging.gauge_reading import cable_used, share_not_known
 from rotorkit.sheets.working import capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
-
-
 SLIDES = 0.1
 """An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
 practice, no source)."""
@@ -79,46 +74,36 @@ _LENGTH = Entry(Length, ("in", "mm"), ("0 in", "10 ft"), by="rule")
 class FairleadRow(Row):
     """One fairlead: by the cable's slope on both sides, or by a straightedge."""
 
-    place: str = Field("", title="Fairlead", description="Where it is, in words.")
-    before: Annotated[Reading | None, _SLOPE] = Field(
-        None,
-        title="Slope before",
-        description="Slope of the cable ahead of the fairlead, read in the plane of the bend.",
+    place: str = asked("Fairlead", "Where it is, in words.", "")
+    before: Annotated[Reading | None, _SLOPE] = asked(
+        "Slope before", "Slope of the cable ahead of the fairlead, read in the plane of the bend."
     )
-    after: Annotated[Reading | None, _SLOPE] = Field(
-        None, title="Slope after", description="Slope of the cable behind it, with the protractor the same way round."
+    after: Annotated[Reading | None, _SLOPE] = asked(
+        "Slope after", "Slope of the cable behind it, with the protractor the same way round."
     )
-    offset: Annotated[Reading | None, _LENGTH] = Field(
-        None,
-        title="Or: gap",
-        description="Between the cable and a straightedge laid along it on the other side of the fairlead.",
+    offset: Annotated[Reading | None, _LENGTH] = asked(
+        "Or: gap", "Between the cable and a straightedge laid along it on the other side of the fairlead."
     )
-    distance: Annotated[Reading | None, _LENGTH] = Field(
-        None, title="At distance", description="From the fairlead, along the straightedge, where the gap was measured."
+    distance: Annotated[Reading | None, _LENGTH] = asked(
+        "At distance", "From the fairlead, along the straightedge, where the gap was measured."
     )
 
 
 class PulleyRow(Row):
     """One pulley: does the cable rub, does the pulley turn."""
 
-    place: str = Field("", title="Pulley", description="Where it is, in words.")
-    flange: Annotated[Flange, Choice(options=FLANGES)] = Field(
-        "not looked at",
-        title="Cable and flange",
-        description="Look along the cable with the control at both ends of its travel.",
+    place: str = asked("Pulley", "Where it is, in words.", "")
+    flange: Annotated[Flange, Choice(options=FLANGES)] = asked(
+        "Cable and flange", "Look along the cable with the control at both ends of its travel.", "not looked at"
     )
-    wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = Field(
-        None, title="Wrap", description="The angle through which the cable bends around the pulley."
+    wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = asked(
+        "Wrap", "The angle through which the cable bends around the pulley."
     )
-    pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
-        None,
-        title="Pulling side",
-        description="Tension on the side that was pulled last, from the gauge's table, with its ±.",
+    pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = asked(
+        "Pulling side", "Tension on the side that was pulled last, from the gauge's table, with its ±."
     )
-    slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
-        None,
-        title="Slack side",
-        description="Tension beyond the pulley, read straight afterwards without moving the control.",
+    slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = asked(
+        "Slack side", "Tension beyond the pulley, read straight afterwards without moving the control."
     )
 
 
@@ -127,6 +112,17 @@ class CableRigging(CableTension):
 
     name: ClassVar[str] = "cable_rigging"
     order: ClassVar[int] = 70
+    puts_right: ClassVar[dict[str, str]] = {
+        "threads": (
+            "Screw the turnbuckle in until no more threads stand outside than the rule allows; where the cable is then "
+            "too tight, have a longer one made."
+        ),
+        "strength_margin": "Do not fly it on this cable: ask the kit maker which cable takes this load.",
+        "cable_size": "Do not fly it on this cable: ask the kit maker for one of the size that the rule asks for.",
+        "fairlead": (
+            "Set the fairlead so that it guides the cable and does not bend it, as the manual says, and measure again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
@@ -144,9 +140,8 @@ class CableRigging(CableTension):
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(
-            "What a control cable's tension should be today, how many turns of the turnbuckle get it there, how "
-            "many threads "
-            "that leaves, and whether the run follows the rules for size, strength, fairleads and pulleys."
+            "What a control cable's tension should be today, how many turns of the turnbuckle get it there, how many "
+            "threads that leaves, and whether the run follows the rules for size, strength, fairleads and pulleys."
         ),
         when=(
             "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that calls for "
@@ -161,19 +156,15 @@ class CableRigging(CableTension):
         ),
         procedure=(
             "Let airframe and cable reach the same temperature, out of the sun, with the engine cold: an hour or more.",
-            "Before you turn anything, look along the whole run: broken wires (a cloth drawn along the cable "
-            "catches on "
-            "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
-            "Work the controls through their range ten times, then set them to neutral with the rigging pin in. "
-            "Say below whether "
-            "the loop is free to even out its tension, or pinned at both ends.",
-            "Read the gauge three times in the middle of a free length, lifting it off and placing it again each "
-            "time; read the "
-            "thermometer at the same time.",
+            "Before you turn anything, look along the whole run: broken wires (a cloth drawn along the cable catches "
+            "on them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
+            "Work the controls through their range ten times, then set them to neutral with the rigging pin in. Say "
+            "below whether the loop is free to even out its tension, or pinned at both ends.",
+            "Read the gauge three times in the middle of a free length, lifting it off and placing it again each time; "
+            "read the thermometer at the same time.",
             "Count the threads outside the barrel at both ends, in halves.",
-            "The sheet gives today's band, the turns to reach its middle, and the tension to expect there. Hold "
-            "both terminals "
-            "so that the cable does not twist, and go by half turns.",
+            "The sheet gives today's band, the turns to reach its middle, and the tension to expect there. Hold both "
+            "terminals so that the cable does not twist, and go by half turns.",
             "On a loop, tighten both runs alternately so that neutral stays neutral; after each half turn look at the "
             "pedals or the stick.",
             "Work the controls again, wait, read again. A new cable stretches: read it the next day, and again "
@@ -181,13 +172,11 @@ class CableRigging(CableTension):
             "Move the control one way and read the tension on both sides of a pulley straight away: the loss "
             "shows whether the pulley turns or the cable slides over it.",
             "Once the tension is in today's band: check that the threads are within the rule, fit safety wire or "
-            "clips, have a second "
-            "person look, and read the blade angles again.",
+            "clips, have a second person look, and read the blade angles again.",
         ),
         sign_convention=(
             "Tension is positive. Barrel turns are positive when they tighten. The pulling side of a pulley is the "
-            "side "
-            "toward which the cable last moved; it carries the greater tension."
+            "side toward which the cable last moved; it carries the greater tension."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -225,34 +214,29 @@ class CableRigging(CableTension):
                 "One turn draws both ends in.",
                 "Divide by twice the pitch.",
             ),
-            sign=1,
         ),
     )
 
-    loop: Annotated[Loop, Choice(options=LOOPS)] = Field(
+    loop: Annotated[Loop, Choice(options=LOOPS)] = asked(
+        "The loop",
+        "How the controls are held while the barrel is turned: it decides how many runs share the turn.",
         "free: both runs come to one tension",
-        title="The loop",
-        description="How the controls are held while the barrel is turned: it decides how many runs share the turn.",
     )
-    exposed_one: Annotated[Reading | None, _COUNT] = Field(
-        None, title="Threads outside, one end", description="Counted at the barrel's first end, in halves: 2.5."
+    exposed_one: Annotated[Reading | None, _COUNT] = asked(
+        "Threads outside, one end", "Counted at the barrel's first end, in halves: 2.5."
     )
-    exposed_other: Annotated[Reading | None, _COUNT] = Field(
-        None, title="Threads outside, other end", description="Counted at the barrel's other end, in halves."
+    exposed_other: Annotated[Reading | None, _COUNT] = asked(
+        "Threads outside, other end", "Counted at the barrel's other end, in halves."
     )
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        "", title="Protractor", description="The instrument that reads the fairleads' slopes."
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = asked(
+        "Protractor", "The instrument that reads the fairleads' slopes.", ""
     )
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Rule or caliper", description="The instrument that measures gaps at fairleads."
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked(
+        "Rule or caliper", "The instrument that measures gaps at fairleads.", ""
     )
-    fairleads: list[FairleadRow] = Field(
-        default_factory=list, title="Fairleads", description="A row for each: two slopes, or a gap and its distance."
-    )
-    pulleys: list[PulleyRow] = Field(
-        default_factory=list,
-        title="Pulleys",
-        description="A row for each; give wrap and both tensions only where you want the loss.",
+    fairleads: list[FairleadRow] = rows("Fairleads", "A row for each: two slopes, or a gap and its distance.")
+    pulleys: list[PulleyRow] = rows(
+        "Pulleys", "A row for each; give wrap and both tensions only where you want the loss."
     )
 
     @classmethod
@@ -374,8 +358,7 @@ class CableRiggingWork(CableTensionWork):
         if doubt:
             self.notes.append(
                 f"No turns are worked out: the cable {doubt}, and the gauge cannot show how much slack there is to "
-                "take up. "
-                f"Tighten by half turns until the gauge shows a tension, then read again."
+                "take up. Tighten by half turns until the gauge shows a tension, then read again."
             )
             return None
         there, day = cable.limits_at.said, self.sheet.temperature.said
@@ -398,7 +381,7 @@ class CableRiggingWork(CableTensionWork):
         )  # fmt: skip
         made = self._as_it_will_be_read(plan, limit)
         wanted = Measured((limit.low_si + limit.high_si) / 2, Force) - self.carried
-        middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
+        middle = from_si((limit.low_si + limit.high_si) / 2, Force)
         line = f"middle of the limit at {there}, {say(middle)}, less {say(self.carried)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
         self.step("Change of tension wanted", [line], wanted, cited)
@@ -447,7 +430,7 @@ class CableRiggingWork(CableTensionWork):
             return made
         then = self.tension + made.change
         spread = max(self.known_at(float(then.si), self.readings), float(self.tension.standard_si))
-        given = from_si(max(float(then.si), 0.0), required_kind(Force)), from_si(spread, required_kind(Force))
+        given = from_si(max(float(then.si), 0.0), Force), from_si(spread, Force)
         read_then = measured(given[0], Force, "tension as it will be read", given[1], stated_as="standard")
         later = tension_at_temperature(read_then, self.slope.value, self.temperature, self.cable.limits_at)
         after = _no_better(made.after, later)
@@ -491,9 +474,7 @@ class CableRiggingWork(CableTensionWork):
     @staticmethod
     def _rounded(band: Limit) -> Limit:
         """The band of the day to a tenth of a pound or so, as it is told."""
-        low, high = (
-            say(from_si(float(side or 0.0), required_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
-        )
+        low, high = (say(from_si(float(side or 0.0), Force), digits=3) for side in (band.low_si, band.high_si))
         return Limit("tension today", Force, low, high, band.source)
 
     def _run(self, turnbuckle: Turnbuckle) -> tuple[Any, ...]:
@@ -582,9 +563,8 @@ class CableRiggingWork(CableTensionWork):
             ]
         return [
             f"Expected then: {say(then)} at today's temperature; corrected to {there} {say(made.after)}, "
-            f"{made.verdict.word}. This leaves out friction and a new cable's stretch: do not count on it until "
-            "you have "
-            f"read the tension again."
+            f"{made.verdict.word}. This leaves out friction and a new cable's stretch: do not count on it until you "
+            "have read the tension again."
         ]
 
     def _threads(self, made: TurnbucklePlan | None) -> None:

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft, Cable
-from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.aircraft.entries import Choice, Readings, asked, required
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Point
@@ -39,9 +37,6 @@ from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOW
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
-__all__ = ["CableTension", "CableTensionWork", "tension_chart"]
-
-
 COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
 """A cable that goes slack only outside these does not go slack in use."""
 
@@ -57,6 +52,9 @@ class CableTension(Sheet):
 
     name: ClassVar[str] = "cable_tension"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set the turnbuckle as the manual says, lock it, work the controls, and measure again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run", "a slack cable lets the tail rotor's pitch wander as soon as it turns", each="cables"
@@ -79,8 +77,7 @@ class CableTension(Sheet):
         ),
         when=(
             "After fitting or adjusting a cable; a few hours later, when a new one has stretched in; at each "
-            "inspection; "
-            "and before the season changes."
+            "inspection; and before the season changes."
         ),
         tools=(
             "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
@@ -137,7 +134,6 @@ class CableTension(Sheet):
                 "How many degrees are there between today's temperature and the manual's?",
                 "Degrees times the change per degree is what you add to the reading.",
             ),
-            sign=1,
         ),
         Exercise(
             name="cold_morning",
@@ -159,7 +155,6 @@ class CableTension(Sheet):
                 "Colder or warmer? A steel cable along an aluminium boom goes slack in the cold.",
                 "Degrees times the change per degree, subtracted.",
             ),
-            sign=1,
         ),
         Exercise(
             name="between_two_rows",
@@ -182,7 +177,6 @@ class CableTension(Sheet):
                 "How far is the dial from the lower row to the upper, as a share of the way?",
                 "The tension is that share of the way from the lower tension to the upper.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_the_table",
@@ -201,34 +195,28 @@ class CableTension(Sheet):
                 "The table has no row for this reading: it lies between two.",
                 "To the lower row's tension add that share of the step to the upper row.",
             ),
-            sign=1,
         ),
     )
 
-    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
-    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="This gauge, by its serial number: another gauge's table will not do."
+    cable: Annotated[str, Choice("cables")] = required("Cable", "As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = required(
+        "Gauge", "This gauge, by its serial number: another gauge's table will not do."
     )
-    riser: str = Field(
-        "",
-        title="Riser",
-        description="The mark on the riser in the gauge, as in its table. Leave it empty for a gauge without a table.",
+    riser: str = asked(
+        "Riser", "The mark on the riser in the gauge, as in its table. Leave it empty for a gauge without a table.", ""
     )
-    dial: Annotated[Readings | None, DIAL] = Field(
-        None,
-        title="Dial reading",
-        description="In the gauge's own divisions, with its table. Separate repeats with semicolons: 27.5; 28; 27.5.",
+    dial: Annotated[Readings | None, DIAL] = asked(
+        "Dial reading",
+        "In the gauge's own divisions, with its table. Separate repeats with semicolons: 27.5; 28; 27.5.",
     )
-    tension: Annotated[Readings | None, SHOWN] = Field(
-        None,
-        title="Tension shown",
-        description="For a gauge that shows the tension itself and has no table. Separate repeats with semicolons.",
+    tension: Annotated[Readings | None, SHOWN] = asked(
+        "Tension shown", "For a gauge that shows the tension itself and has no table. Separate repeats with semicolons."
     )
-    temperature: Annotated[Reading, AIRFRAME] = Field(
-        title="Temperature of the airframe",
-        description="On the structure beside the cable, after airframe and cable have come to one temperature.",
+    temperature: Annotated[Reading, AIRFRAME] = required(
+        "Temperature of the airframe",
+        "On the structure beside the cable, after airframe and cable have come to one temperature.",
     )
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
 
     @classmethod
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
@@ -325,9 +313,8 @@ class CableTensionWork(CableWork):
         doubt = may_be_slack(self.tension)
         if doubt:
             said.append(
-                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack "
-                "cable is from being taut, "
-                f"so there is nothing to correct to {there}. {TIGHTEN}"
+                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack cable "
+                f"is from being taut, so there is nothing to correct to {there}. {TIGHTEN}"
             )
         elif (doubt := may_be_slack(carried)) is not None:
             said.append(
@@ -344,10 +331,9 @@ class CableTensionWork(CableWork):
             return said
         if not may_be_slack(self.tension):
             said.append(
-                f"The tension corrected to {there} is judged, because the limit is given for that temperature. "
-                "Today's reading has no limit of its own; the picture shows the same limit moved to today's "
-                "temperature, which gives "
-                f"the same answer."
+                f"The tension corrected to {there} is judged, because the limit is given for that temperature. Today's "
+                "reading has no limit of its own; the picture shows the same limit moved to today's temperature, "
+                "which gives the same answer."
             )
         sides = [side for side in today if side is not None]
         if any(float(side.si) <= 0 for side in sides):
@@ -404,13 +390,13 @@ def tension_chart(
     low, high = min(ends) - MARGIN, max(ends) + MARGIN
 
     def x(si: float) -> float:
-        return float(in_unit(si, degrees, required_kind(Temperature)))
+        return float(in_unit(si, degrees, Temperature))
 
     def y(si: float) -> float:
-        return float(in_unit(max(si, 0.0), pounds, required_kind(Force)))
+        return float(in_unit(max(si, 0.0), pounds, Force))
 
     def spread(figure: Measured, unit: str, kind: Any) -> float:
-        return float(figure.expanded_si) / unit_factor(unit, required_kind(kind))
+        return float(figure.expanded_si) / unit_factor(unit, kind)
 
     def line(through: float, at: float, steepness: float) -> tuple[list[float], list[float]]:
         """A straight line from end to end, lying on zero where a cable is slack."""
@@ -462,8 +448,8 @@ def tension_chart(
         )
     return Chart(
         f"Tension over temperature, {cable.named}",
-        f"temperature, {unit_label(degrees, required_kind(Temperature))}",
-        f"tension, {unit_label(pounds, required_kind(Force))}",
+        f"temperature, {unit_label(degrees, Temperature)}",
+        f"tension, {unit_label(pounds, Force)}",
         curves,
         bands,
         points,

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.quantities import Length, Ratio, Reading, from_si, required_kind, say
+from rotorkit.quantities import Length, Ratio, Reading, from_si, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, angle_from_offset, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
@@ -20,8 +18,6 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Ro
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
-
-__all__ = ["ControlCorners", "CornerRow"]
 
 Contact = Literal["not looked at", "free", "touches or binds"]
 CONTACTS: tuple[str, ...] = get_args(Contact)
@@ -38,25 +34,20 @@ class CornerRow(Row):
         {"reached": "every control", "contact": "free"},
     )
 
-    corner: Annotated[str, Choice("corners")] = Field(
-        "", title="Corner", description="The end that each control is held at, one for every control."
+    corner: Annotated[str, Choice("corners")] = asked(
+        "Corner", "The end that each control is held at, one for every control.", ""
     )
-    reached: Annotated[Reached, Choice(options=REACHED)] = Field(
+    reached: Annotated[Reached, Choice(options=REACHED)] = asked(
+        "Ends reached", "Does every control still reach its own end with the others at theirs?", NOT_LOOKED_AT
+    )
+    contact: Annotated[Contact, Choice(options=CONTACTS)] = asked(
+        "Contact",
+        "Links, horns, rods, cables: look and feel along the whole run while the rotor is turned through one turn.",
         NOT_LOOKED_AT,
-        title="Ends reached",
-        description="Does every control still reach its own end with the others at theirs?",
     )
-    contact: Annotated[Contact, Choice(options=CONTACTS)] = Field(
-        NOT_LOOKED_AT,
-        title="Contact",
-        description="Links, horns, rods, cables: look and feel along the whole run while the rotor is turned "
-        "through one turn.",
-    )
-    what: str = Field("", title="What, where", description="What touches what, or where the clearance was measured.")
-    clearance: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "12 in"), by="rule")] = Field(
-        None,
-        title="Least clearance",
-        description="With a feeler gauge or a drill of known size; leave it empty if there is ample room.",
+    what: str = asked("What, where", "What touches what, or where the clearance was measured.", "")
+    clearance: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "12 in"), by="rule")] = asked(
+        "Least clearance", "With a feeler gauge or a drill of known size; leave it empty if there is ample room."
     )
 
     @property
@@ -70,6 +61,13 @@ class ControlCorners(Sheet):
 
     name: ClassVar[str] = "control_corners"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "clearance": "Make room there, as the manual says, before anything turns, and try every corner again.",
+        "corners_faulty": (
+            "Find what touches or stops short there, see to it as the manual says before anything turns, and try "
+            "every corner again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "a link that touches at one corner bends or jams when the control first goes there"),
         Needed("First rotor turn", "a link that touches at one corner bends or jams when the stick first goes there"),
@@ -123,9 +121,8 @@ class ControlCorners(Sheet):
             title="How far a link leans",
             story=(
                 "At one corner the upper end of a pitch link stands {offset} to the side of its lower end, measured "
-                "square to a plumb line; along the plumb line the two ends are {distance} apart. The rod ends' "
-                "maker says how much "
-                "angle they allow."
+                "square to a plumb line; along the plumb line the two ends are {distance} apart. The rod ends' maker "
+                "says how much angle they allow."
             ),
             find="the angle by which the link leans",
             unit="deg",
@@ -135,14 +132,13 @@ class ControlCorners(Sheet):
                 "Sketch the link, the plumb line and the offset: a triangle with a square corner.",
                 "The tangent of the angle is offset divided by distance.",
             ),
-            sign=1,
         ),
     )
 
-    rule: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Clearance gauge", description="The instrument that measures the clearances."
+    rule: Annotated[str, Choice("instruments", measures="length")] = asked(
+        "Clearance gauge", "The instrument that measures the clearances.", ""
     )
-    corners: list[CornerRow] = Field(default_factory=list, title="Corners", description="A row for every combination.")
+    corners: list[CornerRow] = rows("Corners", "A row for every combination.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -257,4 +253,4 @@ def _seen(finding: CornerFinding) -> str:
 
 
 def _count(number: int, label: str) -> Measured:
-    return measured(from_si(float(number), required_kind(Ratio)), Ratio, label)
+    return measured(from_si(float(number), Ratio), Ratio, label)

@@ -5,15 +5,14 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, TravelLimits
-from rotorkit.aircraft.entries import Choice, Entry, Readings
-from rotorkit.judging.limits import UNDONE, Limit, Verdict
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
+from rotorkit.judging.limits import UNDONE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
+    Angle,
     Length,
     Reading,
     from_si,
@@ -30,8 +29,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_TOLD, 
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["ControlTravel", "TravelRow"]
-
 Way = Literal["rising", "falling", "not watched"]
 WAYS: tuple[str, ...] = get_args(Way)
 LIBRARY_WAY: dict[str, Literal["up", "down", ""]] = {"rising": "up", "falling": "down", "not watched": ""}
@@ -41,20 +38,14 @@ _LENGTH: Any = kind_of(Length)
 class TravelRow(Row):
     """The blade angle at one place of the control."""
 
-    position: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("-60 in", "60 in"))] = Field(
-        None,
-        title="Position",
-        description="Position of the control, along its path at the grip or pedal, always from the same mark.",
+    position: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("-60 in", "60 in"))] = asked(
+        "Position", "Position of the control, along its path at the grip or pedal, always from the same mark."
     )
-    way: Annotated[Way, Choice(options=WAYS)] = Field(
-        "not watched",
-        title="Position was",
-        description="Whether the position was rising or falling as the control came to this place.",
+    way: Annotated[Way, Choice(options=WAYS)] = asked(
+        "Position was", "Whether the position was rising or falling as the control came to this place.", "not watched"
     )
-    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading",
-        description="On the blade, the rotor not turned in between; separate repeats with semicolons.",
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading", "On the blade, the rotor not turned in between; separate repeats with semicolons."
     )
 
 
@@ -63,6 +54,13 @@ class ControlTravel(Sheet):
 
     name: ClassVar[str] = "control_travel"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "friction_band": "Find what rubs in this control run, see to it as the manual says, and read it again.",
+        "dead_band": "Find the play in this control run, see to it as the manual says, and read it again.",
+        "departure": (
+            "Look for a lever or link that is bent or wrongly set, see to it as the manual says, and read it again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a pedal with a wide dead band makes you over-control the first hover"),
     )
@@ -73,8 +71,7 @@ class ControlTravel(Sheet):
         title="Control travel",
         settles=(
             "How the blade follows a control over its whole travel: how many degrees per inch, how much movement "
-            "friction, "
-            "stretch and play take up when the control reverses, and whether the blade follows evenly."
+            "friction, stretch and play take up when the control reverses, and whether the blade follows evenly."
         ),
         when=(
             "After cables, tubes, bellcranks or a mixer were fitted or adjusted; when a control feels heavy, loose or "
@@ -98,9 +95,8 @@ class ControlTravel(Sheet):
             "Do it hands light: a hard pull stretches cables and hides the friction.",
         ),
         sign_convention=(
-            "The position counts from the mark, in the direction of the tape. The slope is positive where the "
-            "blade angle rises with it. The friction band is positive where the blade lags, which is what friction "
-            "and play "
+            "The position counts from the mark, in the direction of the tape. The slope is positive where the blade "
+            "angle rises with it. The friction band is positive where the blade lags, which is what friction and play "
             "do; one that is negative by more than its uncertainty means the two directions were mixed up."
         ),
         cautions=(
@@ -137,24 +133,19 @@ class ControlTravel(Sheet):
                 "Travel is where it ends minus where it began.",
                 "Subtracting a negative figure means adding its size.",
             ),
-            sign=1,
         ),
     )
 
-    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
-    blade: str = Field(
-        "", title="Blade", description="The blade that you read throughout: its name in the aircraft file."
+    rotor: Annotated[str, Choice("rotors")] = required("Rotor")
+    blade: str = asked("Blade", "The blade that you read throughout: its name in the aircraft file.", "")
+    control: Annotated[str, Choice("controls")] = required("Control", "As named in the aircraft file.")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = required(
+        "Protractor", "As named in the aircraft file, which holds its uncertainty."
     )
-    control: Annotated[str, Choice("controls")] = Field(title="Control", description="As named in the aircraft file.")
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference", "A surface square to the shaft, without turning the rotor. Without it, angles count from level."
     )
-    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference",
-        description="A surface square to the shaft, without turning the rotor. Without it, angles count from level.",
-    )
-    places: list[TravelRow] = Field(default_factory=list, title="Places", description="A row for each place and way.")
+    places: list[TravelRow] = rows("Places", "A row for each place and way.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -240,8 +231,10 @@ class ControlTravel(Sheet):
             dead, title = found.dead_band.shown_in(("in", "mm")), "Dead band of the control"
             to.step(title, [f"friction band over slope: {say(dead)}"], dead, sources.DEFINITION.at("dead band"))
             self._lags(to, "dead_band", title, limits.dead_band, dead)
-        worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
-        off = found.departures[worst].shown_in("deg")  # what all readings share drops out
+        limit, kept = limits.departure or Limit("departure", Angle), found.departures
+        # of a limit that is not alike both ways the largest may be in limits and another one out
+        worst = min(range(len(readings)), key=lambda i: (WORDS.index(limit.word(kept[i])), -abs(found.residuals_si[i])))
+        off = kept[worst].shown_in("deg")  # what all readings share drops out
         at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
         title = f"Greatest departure from the line, at {at}"
         to.step(title, [f"reading less line: {say(off)}"], off, cited)

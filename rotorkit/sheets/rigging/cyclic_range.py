@@ -6,11 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MainRotor, Swashplate
-from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.aircraft.entries import Choice, Readings, asked, required, rows
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, propagate
@@ -39,9 +37,6 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWo
 from rotorkit.sheets.rigging.turning import Plan, plan
 from rotorkit.sources import cautions
 
-__all__ = ["CyclicRange", "ReferenceRow", "StickRow"]
-
-
 ANY_BLADE = "blade"
 QUESTION_PHASE = math.radians(3.0)
 """A phase error beyond this, and beyond its uncertainty, is pointed out (our own choice)."""
@@ -49,8 +44,7 @@ ONE_SIDED = "0.5 deg"
 """How far inside a limit with one side only is as good as one needs (our own choice)."""
 CROSS_UNJUDGED = (
     "There is no limit for what the stick does across its own line, so it is not judged. Write the manual's limit, "
-    "cross, "
-    "into the aircraft file."
+    "cross, into the aircraft file."
 )
 OTHER_WAY = "the disk would tilt the other way than the stick"
 FOLLOWS = Limit("cyclic range", Angle, low="0 deg", source="physics: the disk tilts the way of the stick")
@@ -68,34 +62,27 @@ assert get_args(Place) == PLACES
 class StickRow(Row):
     """One reading of the blade: the stick full one way, the blade over one place."""
 
-    stick: Annotated[Stick, Choice(options=STICK_DIRECTIONS)] = Field(
-        title="Stick full",
-        description="Held at its end, with the other axis at neutral and the collective always in the same place.",
+    stick: Annotated[Stick, Choice(options=STICK_DIRECTIONS)] = required(
+        "Stick full", "Held at its end, with the other axis at neutral and the collective always in the same place."
     )
-    place: Annotated[Place, Choice(options=PLACES)] = Field(
-        title="Blade", description="Where the blade you read points: right and left as the pilot sits."
+    place: Annotated[Place, Choice(options=PLACES)] = required(
+        "Blade", "Where the blade you read points: right and left as the pilot sits."
     )
-    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading",
-        description="On the same blade each time, at the manual's station; separate repeats with semicolons.",
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading", "On the same blade each time, at the manual's station; separate repeats with semicolons."
     )
 
 
 class ReferenceRow(Row):
     """The reference surface, read with the blade over one place."""
 
-    place: Annotated[Place, Choice(options=PLACES)] = Field(
-        title="Reference, blade", description="Where the blade pointed while the reference was read."
+    place: Annotated[Place, Choice(options=PLACES)] = required(
+        "Reference, blade", "Where the blade pointed while the reference was read."
     )
-    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reference",
-        description=(
-            "On a surface square to the shaft, with the protractor held as on the blade over that place. It does "
-            "not move "
-            "with the stick: one for each place serves all stick positions."
-        ),
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reference",
+        "On a surface square to the shaft, with the protractor held as on the blade over that place. It does not move "
+        "with the stick: one for each place serves all stick positions.",
     )
 
 
@@ -199,21 +186,14 @@ class CyclicRange(Sheet):
                 "Collective is what both places have in common; cyclic is half their difference.",
                 "The swashplate tilts as far up on one side as down on the other: take half of the difference.",
             ),
-            sign=1,
         ),
     )
 
-    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = required(
+        "Protractor", "As named in the aircraft file, which holds its uncertainty."
     )
-    stations: list[StickRow] = Field(
-        default_factory=list,
-        title="Readings",
-        description="A row for each stick position with the blade over each place.",
-    )
-    references: list[ReferenceRow] = Field(
-        default_factory=list, title="Reference", description="A row for each place that the blade was read over."
-    )
+    stations: list[StickRow] = rows("Readings", "A row for each stick position with the blade over each place.")
+    references: list[ReferenceRow] = rows("Reference", "A row for each place that the blade was read over.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -470,9 +450,8 @@ class CyclicRangeWork(ProtractorWork):
         for stick, figure in figures.items():
             if float(figure.si) + float(figure.expanded_si) < 0:
                 asked.append(
-                    f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. "
-                    "Do not run or fly it like this. Check the linkage, the rotor's direction in the "
-                    f"aircraft file, and which places were read."
+                    f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. Do not run or fly it like this. "
+                    "Check the linkage, the rotor's direction in the aircraft file, and which places were read."
                 )
         for axis, (one, other) in AXES.items():
             error = self._phase_error(found, one, other)
@@ -505,7 +484,11 @@ class CyclicRangeWork(ProtractorWork):
         read = self._read()
         found = self._ranges(read)
         self._judge(found)
-        made = self._plan()
+        asked = self._questions(found)
+        wrong_way = [said for said in asked if OTHER_WAY in said]
+        if wrong_way:  # no rod mends that, and a plan would turn one
+            self.say_to_do("Turn no rod yet.", "range.", "cross.")
+        made = None if wrong_way else self._plan()
         self.pictures.append(bars("Cyclic range, as read now", self.findings, self.system))
         if self.unfinished:
             self.say_to_do("", "range.", "cross.")
@@ -516,8 +499,7 @@ class CyclicRangeWork(ProtractorWork):
             self.say_to_do(made.to_do, "range.", "cross.")
         self.pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
-        asked = self._questions(found)
-        self.lead += [said for said in asked if OTHER_WAY in said]
+        self.lead += wrong_way
         if self.plate.limits.cross is None or self.plate.limits.cross.open:
             self.lead.append(CROSS_UNJUDGED)
         self.notes = [

@@ -40,8 +40,6 @@ from rotorkit.rigging import (
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.working import Working
 
-__all__ = ["AIRFRAME", "DIAL", "EVERYDAY", "SHOWN", "CableWork", "Slope", "share_not_known"]
-
 QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")
@@ -200,10 +198,9 @@ class CableWork(Working):
             value = self.work("Change of tension per degree", tension_slope, structure, wire, cable.length, axial, felt)
             return Slope(
                 value,
-                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. "
-                "The manual's chart, or tensions you measured at two temperatures, are better: write the result "
-                "into the "
-                f"aircraft file as slope.",
+                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. The "
+                "manual's chart, or tensions you measured at two temperatures, are better: write the result into the "
+                "aircraft file as slope.",
             )
         rigid = self.work(
             "Change of tension per degree, if the airframe were rigid",
@@ -237,7 +234,7 @@ class CableWork(Working):
         found = material(name)
         value, low, high = (read(text, ThermalExpansion).si for text in (found.expansion, found.low, found.high))
         reach = max(value - low, high - value)
-        around = from_si(reach, required_kind(ThermalExpansion)) if reach else None
+        around = from_si(reach, ThermalExpansion) if reach else None
         label = f"expansion of {of}, {name}"
         return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
 
@@ -249,11 +246,11 @@ class CableWork(Working):
             if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
                 found = interpolated_tension.solve_for(
                     "reading",
-                    result=from_si(tension, required_kind(Force)),
+                    result=from_si(tension, Force),
                     reading_below=str(x[i]),
                     reading_above=str(x[i + 1]),
-                    tension_below=from_si(t[i], required_kind(Force)),
-                    tension_above=from_si(t[i + 1], required_kind(Force)),
+                    tension_below=from_si(t[i], Force),
+                    tension_above=from_si(t[i + 1], Force),
                 )
                 return float(found.m_as(""))
         return None

@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, PitchLinks
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Look, Looks
@@ -53,9 +51,6 @@ from rotorkit.sheets.rigging.turning import Plan, link_words, plan
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["LinkRow", "PitchRigging", "TrialRow"]
-
-
 GOOD_ENOUGH = 0.1
 """A measured effect of a flat takes the place of the geometry's where it is known to this part of itself, or where the
 two differ by more than it is known to."""
@@ -70,50 +65,35 @@ ADJUST: tuple[str, ...] = get_args(Adjust)
 class LinkRow(Row):
     """One pitch link: how far its rod ends are in."""
 
-    blade: str = Field(
-        "", title="Link of blade", description="Which blade the link belongs to: its name in the aircraft file."
+    blade: str = asked("Link of blade", "Which blade the link belongs to: its name in the aircraft file.", "")
+    upper: Annotated[Reading | None, ENGAGEMENT] = asked(
+        "Upper engagement",
+        "Thread of the upper rod end (at the pitch horn) inside the body: thread length minus what you see outside.",
     )
-    upper: Annotated[Reading | None, ENGAGEMENT] = Field(
-        None,
-        title="Upper engagement",
-        description="Thread of the upper rod end (at the pitch horn) inside the body: thread length minus what you "
-        "see outside.",
+    lower: Annotated[Reading | None, ENGAGEMENT] = asked(
+        "Lower engagement", "The same for the lower rod end. Leave it empty if only one end is adjusted."
     )
-    lower: Annotated[Reading | None, ENGAGEMENT] = Field(
-        None,
-        title="Lower engagement",
-        description="The same for the lower rod end. Leave it empty if only one end is adjusted.",
-    )
-    upper_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
-        NOT_LOOKED_AT, title="Upper witness hole", description=WITNESS_HOW
-    )
-    lower_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
-        NOT_LOOKED_AT, title="Lower witness hole", description=WITNESS_HOW
-    )
+    upper_hole: Annotated[Witness, WITNESS_CHOICE] = asked("Upper witness hole", WITNESS_HOW, NOT_LOOKED_AT)
+    lower_hole: Annotated[Witness, WITNESS_CHOICE] = asked("Lower witness hole", WITNESS_HOW, NOT_LOOKED_AT)
 
 
 class TrialRow(Row):
     """What a known number of flats did to one blade at one position."""
 
-    adjuster: str = Field(
-        "", title="Turned", description='What was turned, as the plan names it: "white pitch link", "Collective rod".'
+    adjuster: str = asked("Turned", 'What was turned, as the plan names it: "white pitch link", "Collective rod".', "")
+    flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = asked(
+        "Flats", "Whole flats: positive for longer (for a stop: further out), negative for shorter."
     )
-    flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = Field(
-        None,
-        title="Flats",
-        description="Whole flats: positive for longer (for a stop: further out), negative for shorter.",
+    blade: str = asked("Blade read", "The blade that was read.", "")
+    position: Annotated[Position, Choice(options=POSITIONS)] = required(
+        "Read at", "Where the control stood for both readings."
     )
-    blade: str = Field("", title="Blade read", description="The blade that was read.")
-    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
-        title="Read at", description="Where the control stood for both readings."
+    before: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading before", "On the blade, before turning; separate repeats with semicolons."
     )
-    before: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None, title="Reading before", description="On the blade, before turning; separate repeats with semicolons."
-    )
-    after: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None,
-        title="Reading after",
-        description="The same blade, station and place, with the protractor the same way round and the jam nuts tight.",
+    after: Annotated[Readings | None, PROTRACTOR_READINGS] = asked(
+        "Reading after",
+        "The same blade, station and place, with the protractor the same way round and the jam nuts tight.",
     )
 
 
@@ -122,6 +102,12 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "engagement": (
+            "Set the rod end's engagement as the manual says; ask the kit maker where the link then comes out too "
+            "short or too long."
+        ),
+    }
     workings: ClassVar[int] = 32
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -215,7 +201,6 @@ class PitchRigging(BladeAngles):
                 "The link pushes the end of the horn up; the horn is the long side of the triangle.",
                 "The sine of the angle is the change of length divided by the horn.",
             ),
-            sign=1,
         ),
         Exercise(
             name="turns_of_the_link",
@@ -234,23 +219,20 @@ class PitchRigging(BladeAngles):
                 "Each turn gives the same length.",
                 "Divide the length that you want by the length of one turn.",
             ),
-            sign=1,
         ),
     )
 
-    caliper: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Caliper", description="The instrument that measures the thread engagement."
+    caliper: Annotated[str, Choice("instruments", measures="length")] = asked(
+        "Caliper", "The instrument that measures the thread engagement.", ""
     )
-    adjust: Annotated[Adjust, Choice(options=ADJUST)] = Field(
+    adjust: Annotated[Adjust, Choice(options=ADJUST)] = asked(
+        "What may be turned",
+        "Everything the aircraft file names for this rotor, or only the pitch links.",
         "links, rods and stops",
-        title="What may be turned",
-        description="Everything the aircraft file names for this rotor, or only the pitch links.",
     )
-    links: list[LinkRow] = Field(default_factory=list, title="Pitch links", description="A row for each blade's link.")
-    trials: list[TrialRow] = Field(
-        default_factory=list,
-        title="Flats turned",
-        description="What a known number of flats did, if you have already turned some. May stay empty.",
+    links: list[LinkRow] = rows("Pitch links", "A row for each blade's link.")
+    trials: list[TrialRow] = rows(
+        "Flats turned", "What a known number of flats did, if you have already turned some. May stay empty."
     )
 
     @classmethod
@@ -301,6 +283,8 @@ class PitchRiggingWork(BladeAngleWork):
                 ]
             )
         self.links = self._read_links()
+        self.opposed = False
+        """Whether a blade went the opposite way to what the aircraft file says: any plan may then be the wrong way."""
 
     # threads
 
@@ -552,12 +536,13 @@ class PitchRiggingWork(BladeAngleWork):
         name = f"{capital(adjuster.name)}, one flat at {in_sentence(station)}"
         differs = abs(float(effect.si) - expected) > known
         if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
-            self.notes.append(
-                f"{name}: {said}: the blade went the opposite way to what the aircraft file says. Check "
-                "lengthening (or the "
-                f"rod's sign), which way you called longer, and the protractor, before you turn anything else."
+            self.lead.append(
+                f"{name}: {said}: the blade went the opposite way to what the aircraft file says. Turn nothing until "
+                "you know why: lengthening (or the rod's sign), which way you called longer, or the protractor's sign."
             )
-        elif differs:
+            self.opposed = True
+            return None
+        if differs:
             self.notes.append(
                 f"{name}: {said}: they differ by more than the uncertainty of the readings. Check arm and threads."
             )
@@ -582,7 +567,11 @@ class PitchRiggingWork(BladeAngleWork):
         places, stations = self._places(), self._stations()
         adjusters, how = self._adjusters(places)
         adjusters = self._measured_effects(adjusters)
-        if stations and adjusters:
+        if self.opposed:
+            self.missing.append("what explains a blade that went the opposite way when flats were turned")
+        if self.opposed or self.stops_exchanged():
+            self.say_to_do("Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
+        elif stations and adjusters:
             made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
             if made is not None:
                 self.pictures += made.pictures(self.system)
@@ -601,7 +590,7 @@ class PitchRiggingWork(BladeAngleWork):
         if looks:
             self.pictures.append(Looks("Witness holes", looks))
         self.notes.append(self.rotor.convention.sentence)
-        self.asked += self.questions(angles)
+        self.ask(angles)
         self.asked += self._not_used()
         return self.outcome(f"{self.sheet.about.title}, {self.sheet.rotor}")
 

@@ -14,8 +14,6 @@ from rotorkit.rigging import Repeatability
 from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.working import Working
 
-__all__ = ["PROTRACTOR_READINGS", "SIGNS_TOLD", "SIGNS_USED", "ProtractorWork"]
-
 SIGNS_USED = ("{rotor}.blades", "{rotor}.positive_blade_angle", "{rotor}.protractor_reads_positive")
 """The figures of the rotor that is read without which a protractor's reading says nothing."""
 

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit.aircraft import Aircraft, PushPullTube
-from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks
@@ -38,8 +36,6 @@ from rotorkit.sheets.rigging.rod_ends import (
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["PushPullTubes", "RodEndRow"]
-
 _INCHES = ("in", "mm")
 BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube carries the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
@@ -50,13 +46,11 @@ DIFFERS = 0.02
 class RodEndRow(Row):
     """One rod end of the tube."""
 
-    end: str = Field("", title="End", description='Which one, in words: "at the lever", "at the mixer".')
-    engagement: Annotated[Reading | None, ENGAGEMENT] = Field(
-        None,
-        title="Engagement",
-        description="Thread of the rod end inside the tube's end fitting: thread length minus what you see outside.",
+    end: str = asked("End", 'Which one, in words: "at the lever", "at the mixer".', "")
+    engagement: Annotated[Reading | None, ENGAGEMENT] = asked(
+        "Engagement", "Thread of the rod end inside the tube's end fitting: thread length minus what you see outside."
     )
-    hole: Annotated[Witness, WITNESS_CHOICE] = Field(NOT_LOOKED_AT, title="Witness hole", description=WITNESS_HOW)
+    hole: Annotated[Witness, WITNESS_CHOICE] = asked("Witness hole", WITNESS_HOW, NOT_LOOKED_AT)
 
 
 class PushPullTubes(Sheet):
@@ -64,6 +58,13 @@ class PushPullTubes(Sheet):
 
     name: ClassVar[str] = "push_pull_tubes"
     order: ClassVar[int] = 90
+    puts_right: ClassVar[dict[str, str]] = {
+        "buckling_margin": "Do not fly it on this tube: ask the kit maker for one that takes this load.",
+        "engagement": (
+            "Set the rod end's engagement as the manual says; ask the kit maker where the rod then comes out too "
+            "short or too long."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
@@ -79,9 +80,8 @@ class PushPullTubes(Sheet):
             "whether both its rod ends are screwed in far enough."
         ),
         when=(
-            "When a tube is fitted or its length is changed; when the kit's tube is replaced by one of another "
-            "size, wall or alloy; "
-            "at each inspection that calls for the rod ends."
+            "When a tube is fitted or its length is changed; when the kit's tube is replaced by one of another size, "
+            "wall or alloy; at each inspection that calls for the rod ends."
         ),
         tools=(
             "caliper for diameter and thread, tape or long rule for the length between the bearings",
@@ -137,7 +137,6 @@ class PushPullTubes(Sheet):
                 "Roll the wall out flat: how long is the strip, how thick?",
                 "The strip is as long as the circle halfway through the wall: pi times (outer diameter minus wall).",
             ),
-            sign=1,
         ),
         Exercise(
             name="margin",
@@ -154,26 +153,21 @@ class PushPullTubes(Sheet):
                 "A margin of zero means: just strong enough.",
                 "Strength divided by load, minus one.",
             ),
-            sign=1,
         ),
     )
 
-    tube: Annotated[str, Choice("push-pull tubes")] = Field(title="Tube", description="As named in the aircraft file.")
-    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/8 in", "6 in"), by="caliper")] = Field(
-        None, title="Outer diameter", description="The least of three places. Empty: the aircraft file's."
+    tube: Annotated[str, Choice("push-pull tubes")] = required("Tube", "As named in the aircraft file.")
+    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/8 in", "6 in"), by="caliper")] = asked(
+        "Outer diameter", "The least of three places. Empty: the aircraft file's."
     )
-    wall: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "1 in"), by="caliper")] = Field(
-        None, title="Wall", description="At an open end. Empty: the aircraft file's."
+    wall: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "1 in"), by="caliper")] = asked(
+        "Wall", "At an open end. Empty: the aircraft file's."
     )
-    length: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "20 ft"))] = Field(
-        None,
-        title="Length",
-        description="Between the bearings' centres as adjusted, with the tape's ±. Empty: the aircraft file's.",
+    length: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "20 ft"))] = asked(
+        "Length", "Between the bearings' centres as adjusted, with the tape's ±. Empty: the aircraft file's."
     )
-    caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
-    ends: list[RodEndRow] = Field(
-        default_factory=list, title="Rod ends", description="A row for each of the tube's two ends."
-    )
+    caliper: Annotated[str, Choice("instruments", measures="length")] = asked("Caliper", default="")
+    ends: list[RodEndRow] = rows("Rod ends", "A row for each of the tube's two ends.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

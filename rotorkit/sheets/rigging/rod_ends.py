@@ -10,18 +10,6 @@ from rotorkit.quantities import Length
 from rotorkit.rigging import WITNESS_WIRE, witness_hole_verdict
 from rotorkit.sheets.base import NOT_LOOKED_AT
 
-__all__ = [
-    "ENGAGEMENT",
-    "HOLDS",
-    "NOT_LOOKED_AT",
-    "NO_HOLE",
-    "WITNESS",
-    "WITNESS_CHOICE",
-    "WITNESS_HOW",
-    "Witness",
-    "witness_verdict",
-]
-
 Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen", "it has no hole"]
 WITNESS: tuple[str, ...] = get_args(Witness)
 _, WIRE_STOPS, WIRE_PASSES, NO_THREADS, NO_HOLE = WITNESS

@@ -8,11 +8,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date, asked, required, rows
 from rotorkit.judging.limits import TOO_CLOSE, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
@@ -41,8 +39,6 @@ from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWo
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
-__all__ = ["DayRow", "TensionTrend"]
-
 DAY = 86400.0
 MET, MAY_BE_MET = "was met on", "it may have been reached already"
 DAYS_AHEAD = 7
@@ -55,15 +51,15 @@ FAR_AHEAD = 5 * 365
 class DayRow(Row):
     """The tension as read on one day."""
 
-    day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
-    dial: Annotated[Readings | None, DIAL] = Field(
-        None, title="Dial reading", description="In the gauge's own divisions; separate repeats with semicolons."
+    day: str = asked("Day", "Year, month, day: 2026-05-31.", "")
+    dial: Annotated[Readings | None, DIAL] = asked(
+        "Dial reading", "In the gauge's own divisions; separate repeats with semicolons."
     )
-    tension: Annotated[Readings | None, SHOWN] = Field(
-        None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
+    tension: Annotated[Readings | None, SHOWN] = asked(
+        "Or: tension shown", "For a gauge that shows the tension itself and has no table."
     )
-    temperature: Annotated[Reading | None, AIRFRAME] = Field(
-        None, title="Airframe", description="Temperature of the airframe beside the cable on that day."
+    temperature: Annotated[Reading | None, AIRFRAME] = asked(
+        "Airframe", "Temperature of the airframe beside the cable on that day."
     )
 
 
@@ -72,6 +68,9 @@ class TensionTrend(Sheet):
 
     name: ClassVar[str] = "tension_trend"
     order: ClassVar[int] = 80
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set the tension as the manual says, look for what gave, and measure again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a cable that keeps on stretching is failing somewhere", each="cables"),
     )
@@ -101,8 +100,7 @@ class TensionTrend(Sheet):
             "on one line.",
             "Two readings make a line, three or more a trend. Wait for a third before you conclude anything.",
             "A new cable stretches at first and then holds. One that keeps on stretching is failing inside, or "
-            "whatever "
-            "it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
+            "whatever it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
         ),
         sign_convention=(
             "A falling tension is a negative trend. All tensions are those at the manual's temperature, not the day's."
@@ -145,18 +143,17 @@ class TensionTrend(Sheet):
                 "Change of tension, and change of temperature.",
                 "Divide the change of tension by the change of temperature.",
             ),
-            sign=1,
         ),
     )
 
-    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
-    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="The same one for all rows: its own error then cancels out of the trend."
+    cable: Annotated[str, Choice("cables")] = required("Cable", "As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = required(
+        "Gauge", "The same one for all rows: its own error then cancels out of the trend."
     )
-    riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = Field(
-        default_factory=list, title="Readings", description="A row for each day, in any order."
+    riser: str = asked("Riser", "The mark on the riser in the gauge, as in its table.", "")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
+    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = rows(
+        "Readings", "A row for each day, in any order."
     )
 
     @classmethod
@@ -266,9 +263,8 @@ class _Work(CableWork):
             doubt = may_be_slack(tension)
             if doubt:
                 self.notes.append(
-                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is "
-                    "not known. "
-                    f"That day is left off the line. {TIGHTEN}"
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is not "
+                    f"known. That day is left off the line. {TIGHTEN}"
                 )
                 title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.said}"
                 verdict = unknown_tension(limit, tension, carried, there)
@@ -298,9 +294,8 @@ class _Work(CableWork):
         soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
         earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be reached as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the "
-            f"line's uncertainty, {earlier}. This is a forecast, not a "
-            f"promise: read the tension before then."
+            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the line's "
+            f"uncertainty, {earlier}. This is a forecast, not a promise: read the tension before then."
         ]
 
     def _before_the_next_look(self, trend: TensionLine) -> bool:
@@ -342,7 +337,7 @@ class _Work(CableWork):
         unit = required_kind(Force).shown(self.system)
 
         def y(si: float) -> float:
-            return float(in_unit(si, unit, required_kind(Force)))
+            return float(in_unit(si, unit, Force))
 
         last = trend.last_si / DAY
         xs = [float(day.toordinal() - self.first.toordinal()) for day, _ in tensions]
@@ -355,13 +350,13 @@ class _Work(CableWork):
             high = top if limit.high_si is None else y(limit.high_si)
             bands.append(Band(f"limit {limit.text}", [0.0, last], [low, low], [high, high]))
         day, latest = tensions[-1]
-        spread = float(latest.expanded_si) / unit_factor(unit, required_kind(Force))
+        spread = float(latest.expanded_si) / unit_factor(unit, Force)
         word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
             f"Tension over time, {self.cable.named}",
             f"days since {self.first.isoformat()}",
-            f"tension at {self.cable.limits_at.said}, {unit_label(unit, required_kind(Force))}",
+            f"tension at {self.cable.limits_at.said}, {unit_label(unit, Force)}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
             bands,
             points,

@@ -14,13 +14,10 @@ from rotorkit.rigging.stations import in_sentence
 from rotorkit.sheets.base import Finding, bars, forecast, plain_step
 from rotorkit.sheets.working import capital
 
-__all__ = ["Plan", "link_words", "plan"]
-
 BEST, FEWEST = "best margin", "fewest flats"
 READ_AGAIN = (
-    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until you have read "
-    "every station "
-    "again with the jam nuts tight."
+    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until you have read every "
+    "station again with the jam nuts tight."
 )
 
 

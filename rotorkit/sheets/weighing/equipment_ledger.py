@@ -5,11 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Reading, as_date
+from rotorkit.aircraft.entries import Choice, Entry, Reading, as_date, asked, required, rows
 from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
@@ -23,8 +21,6 @@ from rotorkit.sheets.weighing.weigh_in import ARM, LATERAL, WeighInSheet
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Change", "EquipmentLedger"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 FITTED: Literal["fitted"] = "fitted"
@@ -36,26 +32,22 @@ WALKED: Literal["all that is fitted is in the list"] = "all that is fitted is in
 class Change(Row):
     """One piece of equipment that was fitted, taken out or moved."""
 
-    day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
-    what: str = Field("", title="What", description='"fire extinguisher with bracket", "battery".')
-    does: Annotated[Literal["fitted", "taken out", "moved"], Choice(options=(FITTED, TAKEN_OUT, MOVED))] = Field(
-        FITTED, title="Was", description="Moved: the same piece, in another place."
+    day: str = asked("Day", "Year, month, day: 2026-05-31.", "")
+    what: str = asked("What", '"fire extinguisher with bracket", "battery".', "")
+    does: Annotated[Literal["fitted", "taken out", "moved"], Choice(options=(FITTED, TAKEN_OUT, MOVED))] = asked(
+        "Was", "Moved: the same piece, in another place.", FITTED
     )
-    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), ("0 lb", "120 lb"), by="scale")] = Field(
-        None, title="Mass", description="On the scale, with its bracket and screws."
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), ("0 lb", "120 lb"), by="scale")] = asked(
+        "Mass", "On the scale, with its bracket and screws."
     )
-    arm: Annotated[Reading | None, ARM] = Field(
-        None, title="Its arm", description="Where it is, or was before it was taken out or moved; aft positive, with ±."
+    arm: Annotated[Reading | None, ARM] = asked(
+        "Its arm", "Where it is, or was before it was taken out or moved; aft positive, with ±."
     )
-    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Its lateral arm", description="The same, lateral, right positive, with ±."
+    lateral_arm: Annotated[Reading | None, LATERAL] = asked(
+        "Its lateral arm", "The same, lateral, right positive, with ±."
     )
-    new_arm: Annotated[Reading | None, ARM] = Field(
-        None, title="New arm", description="Only for something moved: where it is now, with ±."
-    )
-    new_lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="New lateral arm", description="Only for something moved, with ±."
-    )
+    new_arm: Annotated[Reading | None, ARM] = asked("New arm", "Only for something moved: where it is now, with ±.")
+    new_lateral_arm: Annotated[Reading | None, LATERAL] = asked("New lateral arm", "Only for something moved, with ±.")
 
 
 class EquipmentLedger(Sheet):
@@ -63,6 +55,14 @@ class EquipmentLedger(Sheet):
 
     name: ClassVar[str] = "equipment_ledger"
     order: ClassVar[int] = 15
+    puts_right: ClassVar[dict[str, str]] = {
+        "empty_weight": (
+            "Look every line over; if it stays out, take something out, or ask the kit maker, before it is flown."
+        ),
+        "empty_": (
+            "Look every line over; if it stays out, fixed ballast or moved equipment, as the manual says, brings it in."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase", "whatever was fitted, moved or taken out along the way changed the empty weight"
@@ -117,24 +117,23 @@ class EquipmentLedger(Sheet):
                 "Add the moments and divide by the sum of the masses; less weight in the tail moves the centre of "
                 "gravity forward.",
             ),
-            sign=1,
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Small scales")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Small scales", default="")
     weighed_weight: Annotated[
         Reading, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"), given_by=("weigh_in.empty_weight",))
-    ] = Field(title="Empty weight as weighed", description="From the last weighing, with its ±.")
+    ] = required("Empty weight as weighed", "From the last weighing, with its ±.")
     weighed_arm: Annotated[Reading, Entry(Length, _INCHES, ("-60 ft", "60 ft"), given_by=("weigh_in.empty_arm",))] = (
-        Field(title="Empty centre of gravity", description="From the same weighing, aft of the datum, with its ±.")
+        required("Empty centre of gravity", "From the same weighing, aft of the datum, with its ±.")
     )
     weighed_lateral_arm: Annotated[
         Reading, Entry(Length, _INCHES, ("-15 ft", "15 ft"), given_by=("weigh_in.empty_lateral_arm",))
-    ] = Field(title="Lateral centre of gravity", description="From the same weighing, right positive, with its ±.")
+    ] = required("Lateral centre of gravity", "From the same weighing, right positive, with its ±.")
     listed: Annotated[
         Literal["not looked at", "all that is fitted is in the list"], Choice(options=(NOT_LOOKED_AT, WALKED))
-    ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Checked against the aircraft, piece by piece.")
-    changes: list[Change] = Field(default_factory=list, title="Changes", description="A row for each, in any order.")
+    ] = asked("Equipment list", "Checked against the aircraft, piece by piece.", NOT_LOOKED_AT)
+    changes: list[Change] = rows("Changes", "A row for each, in any order.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -6,13 +6,11 @@ import itertools
 import math
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Reading
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -33,8 +31,6 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["Load", "LoadingSheet"]
-
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 BURNED = ", burned"
@@ -48,16 +44,12 @@ NO_STATIONS = "the aircraft file names no station yet: add yours under [loading]
 class Load(Row):
     """What is at one station."""
 
-    station: str = Field("", title="Station", description="As named in the aircraft file.")
-    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Mass",
-        description="Dressed, with full pockets; fuel by volume and density. 0 if empty.",
+    station: str = asked("Station", "As named in the aircraft file.", "")
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Mass", "Dressed, with full pockets; fuel by volume and density. 0 if empty."
     )
-    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
-        None,
-        title="Left at the end",
-        description="For a tank: the least that may be left at the end of the flight; 0 to be safe.",
+    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = asked(
+        "Left at the end", "For a tank: the least that may be left at the end of the flight; 0 to be safe."
     )
 
 
@@ -66,6 +58,9 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "gross_weight": "Load it lighter: people, baggage or fuel.",
+    }
     workings: ClassVar[int] = 60
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -122,12 +117,11 @@ class LoadingSheet(Sheet):
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
                 "Add the moments and divide by the sum of the masses.",
             ),
-            sign=1,
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    items: list[Load] = Field(default_factory=list, title="Aboard", description="A row for each station.")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    items: list[Load] = rows("Aboard", "A row for each station.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -246,16 +240,17 @@ class LoadingSheet(Sheet):
             there = [found for one in margins if (found := getattr(one, side)) is not None]
             if not there:
                 continue
-            least = min(there, key=lambda one: float(one.si) - float(one.expanded_si))
-            unit = _POUNDS if least.kind.pound == "mass" and least.kind.si == "kg" else _INCHES
-            title = f"{lines.title}: from the {words}"
-            zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            kind, title = there[0].kind, f"{lines.title}: from the {words}"
+            unit = _POUNDS if kind.pound == "mass" and kind.si == "kg" else _INCHES
+            zero = Limit(title, kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            # a margin that is surely none goes before one that may be less
+            least = min(there, key=lambda one: (WORDS.index(zero.word(one)), float(one.si) - float(one.expanded_si)))
             to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
         stands = hull.standing(full, end)
         word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)
         title = f"{lines.title}: part of the flight inside"
         limit = Limit(title, Ratio, low="1", source=lines.source)
-        figure = Measured(share, required_kind(Ratio))
+        figure = Measured(share, Ratio)
         settle = ""
         if word == TOO_CLOSE:
             settle = stands.too_close
@@ -294,7 +289,7 @@ class LoadingSheet(Sheet):
     def _can_be_light_enough(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> bool:
         """Whether the stations allow any loading up to the maximum weight; said before any figure where not."""
         least = sum(load_at(station).pieces[0].least for station in figures.stations.values())
-        light = Measured(float(empty.mass.si) + least, required_kind(Mass))
+        light = Measured(float(empty.mass.si) + least, Mass)
         if figures.stations and float(light.si) > float(maximum.si):
             to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
             return False
@@ -353,7 +348,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - (float(held.mass.si) if held else 0.0), spare)
             if room <= 0 or station.burns:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             # what is aboard there already lies at the same place, off by the same
             places = (held.arm, held.lateral_arm) if held else station_places(station)
             needed = ballast_that_brings_inside(full, end, hulls, *places, at_most)
@@ -391,7 +386,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
             if room <= 0:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             may = min(
                 (
                     most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most)
@@ -415,7 +410,7 @@ class LoadingSheet(Sheet):
         """What may be added where both ends of the flight bear that much, less where the way between them does not."""
 
         def stays(mass: float) -> bool:
-            more = item("added", Measured(mass, required_kind(Mass)), station.arm, station.lateral_arm)
+            more = item("added", Measured(mass, Mass), station.arm, station.lateral_arm)
             return all(hull.path(full.added(more), end.added(more)).inside for hull in hulls)
 
         low, high = 0.0, float(may.si)
@@ -424,7 +419,7 @@ class LoadingSheet(Sheet):
         for _ in range(30):
             middle = (low + high) / 2
             low, high = (middle, high) if stays(middle) else (low, middle)
-        return Measured(low, required_kind(Mass))
+        return Measured(low, Mass)
 
 
 def station_key(name: str, figures: LoadingFigures) -> str | None:

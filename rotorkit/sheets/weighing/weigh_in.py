@@ -6,11 +6,9 @@ import itertools
 import math
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, GivenRows, LimitEntry, Reading, Readings
+from rotorkit.aircraft.entries import Choice, Entry, GivenRows, Reading, Readings, asked, rows
 from rotorkit.judging.measured import Measured, combined_by_uncertainty, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
 from rotorkit.quantities import Angle, Length, Mass, say
@@ -18,8 +16,6 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Ro
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
-
-__all__ = ["Aboard", "Point", "WeighInSheet", "Weighing"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
@@ -42,66 +38,54 @@ LEVEL_WITHIN = 2.0
 class Point(Row):
     """One point of support on its scale."""
 
-    point: str = Field("", title="Point", description='In words: "front jack point", "left skid, aft".')
-    reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = Field(
-        None,
-        title="Scale reads",
-        description="Brakes off, nobody leaning on it. For repeats lift off and weigh again; separate them with "
-        "semicolons.",
+    point: str = asked("Point", 'In words: "front jack point", "left skid, aft".', "")
+    reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = asked(
+        "Scale reads",
+        "Brakes off, nobody leaning on it. For repeats lift off and weigh again; separate them with semicolons.",
     )
-    tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = Field(
-        None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
+    tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = asked(
+        "Tare", "Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
     )
-    arm: Annotated[Reading | None, ARM] = Field(
-        None,
-        title="Arm",
-        description="From the datum to the point of support, aft positive, with its ±; the aircraft level.",
+    arm: Annotated[Reading | None, ARM] = asked(
+        "Arm", "From the datum to the point of support, aft positive, with its ±; the aircraft level."
     )
-    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
+    lateral_arm: Annotated[Reading | None, LATERAL] = asked(
+        "Lateral arm", "From the plane of symmetry, right positive, with its ±."
     )
 
 
 class Aboard(Row):
     """Something that was aboard and does not count, or counts and was not aboard."""
 
-    what: str = Field("", title="What", description='"fuel that would not drain", "tools", "doors".')
-    does: Annotated[Literal["comes off", "goes on"], Choice(options=(COMES_OFF, GOES_ON))] = Field(
-        COMES_OFF,
-        title="Does",
-        description="Comes off: not part of the empty weight. Goes on: part of it, but missing.",
+    what: str = asked("What", '"fuel that would not drain", "tools", "doors".', "")
+    does: Annotated[Literal["comes off", "goes on"], Choice(options=(COMES_OFF, GOES_ON))] = asked(
+        "Does", "Comes off: not part of the empty weight. Goes on: part of it, but missing.", COMES_OFF
     )
-    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = Field(
-        None, title="Mass", description="On the scale; fuel by volume and density, with its ±."
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = asked(
+        "Mass", "On the scale; fuel by volume and density, with its ±."
     )
-    arm: Annotated[Reading | None, ARM] = Field(None, title="Its arm", description="Aft positive, with its ±.")
-    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Its lateral arm", description="Right positive, with its ±."
-    )
+    arm: Annotated[Reading | None, ARM] = asked("Its arm", "Aft positive, with its ±.")
+    lateral_arm: Annotated[Reading | None, LATERAL] = asked("Its lateral arm", "Right positive, with its ±.")
 
 
 class Weighing(Row):
     """Another weighing of the aircraft in the same state, whole: what it came to."""
 
-    weighing: str = Field("", title="Weighing", description='Which one: "12 May, the club\'s scales".')
+    weighing: str = asked("Weighing", 'Which one: "12 May, the club\'s scales".', "")
     scales: Annotated[
         Literal["the same", "others", "others, one set for these rows"], Choice(options=(SAME, OTHERS, TOGETHER))
-    ] = Field(
-        SAME,
-        title="Scales and arms",
-        description="The same scales or arms as this weighing's are off alike each time: the ± then stays. Take that "
+    ] = asked(
+        "Scales and arms",
+        "The same scales or arms as this weighing's are off alike each time: the ± then stays. Take that "
         "where you do not know. Others, and arms measured again: each weighing helps. Others that several rows share: "
         "they help as one.",
+        SAME,
     )
-    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
-        None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
+    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = asked(
+        "Empty weight", "What that weighing came to, fuel, oil and tare seen to, with its ±."
     )
-    arm: Annotated[Reading | None, ARM] = Field(
-        None, title="Its centre of gravity", description="Aft of the same datum, with its ±."
-    )
-    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Lateral centre of gravity", description="Right positive, with its ±."
-    )
+    arm: Annotated[Reading | None, ARM] = asked("Its centre of gravity", "Aft of the same datum, with its ±.")
+    lateral_arm: Annotated[Reading | None, LATERAL] = asked("Lateral centre of gravity", "Right positive, with its ±.")
 
 
 class WeighInSheet(Sheet):
@@ -109,17 +93,24 @@ class WeighInSheet(Sheet):
 
     name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "empty_weight": (
+            "Weigh it again; if it stays out, find what is aboard that the manual's empty weight leaves out, and ask "
+            "the kit maker."
+        ),
+        "empty_": (
+            "Measure the arms and weigh again; if it stays out, fixed ballast or moved equipment, as the manual says, "
+            "brings it in."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a centre of gravity nobody knows may need more cyclic than there is"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "empty_weight": SheetLimit(LimitEntry(Mass, "empty weight", "lb"), "the kit maker's range of empty weights"),
-        "empty_arm": SheetLimit(
-            LimitEntry(Length, "empty centre of gravity", "in"),
-            "range for the empty aircraft, aft positive",
-        ),
+        "empty_weight": SheetLimit(Mass, "empty weight", "lb", "the kit maker's range of empty weights"),
+        "empty_arm": SheetLimit(Length, "empty centre of gravity", "in", "range for the empty aircraft, aft positive"),
         "empty_lateral_arm": SheetLimit(
-            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same, lateral, right positive"
+            Length, "lateral centre of gravity, empty", "in", "the same, lateral, right positive"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
@@ -175,7 +166,6 @@ class WeighInSheet(Sheet):
                 "The scale weighs the blocks too.",
                 "Subtract the blocks.",
             ),
-            sign=1,
         ),
         Exercise(
             name="centre",
@@ -193,37 +183,29 @@ class WeighInSheet(Sheet):
                 "A moment is a mass times its arm.",
                 "Divide the moment by the mass.",
             ),
-            sign=1,
         ),
     )
 
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
-    level: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Level or protractor")
-    points: list[Point] = Field(
-        default_factory=list, title="Points of support", description="A row for each scale: three or more."
-    )
+    scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scales", default="")
+    level: Annotated[str, Choice("instruments", measures="angle")] = asked("Level or protractor", default="")
+    points: list[Point] = rows("Points of support", "A row for each scale: three or more.")
     pitch: Annotated[Reading | None, Entry(Angle, _DEG, ("-10 deg", "10 deg"), ("-2 deg", "2 deg"), by="level")] = (
-        Field(None, title="Pitch", description="At the levelling points, nose down positive.")
+        asked("Pitch", "At the levelling points, nose down positive.")
     )
-    roll: Annotated[Reading | None, TILT] = Field(
-        None, title="Roll", description="At the levelling points, left side down positive."
+    roll: Annotated[Reading | None, TILT] = asked("Roll", "At the levelling points, left side down positive.")
+    height: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "12 ft"), ("6 in", "6 ft"))] = asked(
+        "Height of the centre of gravity",
+        "Above the points on the scales, from the manual or by eye with a wide ±: it decides how much a tilt matters.",
     )
-    height: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "12 ft"), ("6 in", "6 ft"))] = Field(
-        None,
-        title="Height of the centre of gravity",
-        description="Above the points on the scales, from the manual or by eye with a wide ±: it decides how much a "
-        "tilt matters.",
+    fuel: Annotated[State, STATES] = asked(
+        "Fuel", "As the manual's empty weight requires (drained, unusable fuel in).", NOT_LOOKED_AT
     )
-    fuel: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight requires (drained, unusable fuel in)."
+    oil: Annotated[State, STATES] = asked(
+        "Oil", "As the manual's empty weight requires (full, or drained).", NOT_LOOKED_AT
     )
-    oil: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight requires (full, or drained)."
-    )
-    aboard: list[Aboard] = Field(
-        default_factory=list,
-        title="Comes off, goes on",
-        description="What was aboard but is not part of the empty weight, and what is part of it but was missing.",
+    aboard: list[Aboard] = rows(
+        "Comes off, goes on",
+        "What was aboard but is not part of the empty weight, and what is part of it but was missing.",
     )
     others: Annotated[
         list[Weighing],
@@ -243,10 +225,9 @@ class WeighInSheet(Sheet):
             ),
             adds=True,
         ),
-    ] = Field(
-        default_factory=list,
-        title="Other weighings to combine with",
-        description="Complete weighings of the aircraft in the same state, combined with this one into one empty "
+    ] = rows(
+        "Other weighings to combine with",
+        "Complete weighings of the aircraft in the same state, combined with this one into one empty "
         "weight. Leave out a weighing if anything was changed since.",
     )
 

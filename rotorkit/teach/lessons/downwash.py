@@ -11,7 +11,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.atmosphere import standard_density
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Length, Mass, Power, Speed, in_unit, read, required_kind
+from rotorkit.quantities import Length, Mass, Power, Speed, in_unit, read
 from rotorkit.rotor.geometry import disk_area
 from rotorkit.rotor.hover import (
     figure_of_merit_from_coefficients,
@@ -21,8 +21,6 @@ from rotorkit.rotor.hover import (
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
-
-__all__ = ["LESSON"]
 
 SMALLEST, LARGEST = "8 ft", "20 ft"
 REAL = "0.6 to 0.75"
@@ -44,11 +42,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     thrust, density = weight_force.si(at["mass"]), standard_density.si(at["height"])
 
     def ideal(radius: object) -> np.ndarray:
-        return np.asarray(
-            in_unit(ideal_hover_power.si(thrust, density, disk_area.si(radius)), power, required_kind(Power))
-        )
+        return np.asarray(in_unit(ideal_hover_power.si(thrust, density, disk_area.si(radius)), power, Power))
 
-    along = [float(one) for one in in_unit(radii, length, required_kind(Length))]
+    along = [float(one) for one in in_unit(radii, length, Length)]
     here = float(ideal(at["radius"]))
     chart = Chart(
         "The least power that holds it up",
@@ -56,10 +52,10 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         f"ideal power, {power}",
         (Curve("ideal power", along, [float(one) for one in ideal(radii)]),),
         (),
-        (Point("here", float(in_unit(at["radius"], length, required_kind(Length))), here),),
+        (Point("here", float(in_unit(at["radius"], length, Length)), here),),
     )
     wind = induced_velocity_hovering.si(thrust, density, disk_area.si(at["radius"]))
-    down = float(in_unit(wind, speed, required_kind(Speed)))
+    down = float(in_unit(wind, speed, Speed))
     return Seen(
         [chart],
         [
@@ -79,9 +75,8 @@ LESSON = Lesson(
         "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk "
         "loading. It is a pressure: {2 to 3 lb per square foot (100 to 150 N/m²)|100 to 150 N/m²} for a light "
         "helicopter (common practice, no source).",
-        "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
-        "twice the density. "
-        "Pushing air takes power: at the very least, weight times that speed.",
+        "The air goes through the disk at the induced velocity: the square root of the disk loading divided by twice "
+        "the density. Pushing air takes power: at the very least, weight times that speed.",
         "A larger disk moves more air more slowly, and that takes less power. Thin air has to move faster to hold "
         "the same weight, so heat and height cost power even before the engine loses any of its own.",
     ),
@@ -131,9 +126,7 @@ LESSON = Lesson(
                     hints=("0.004905 times its own square root is 0.0003435.", "Divided by 1.4142, then by 0.00046."),
                 ),
                 "Just over half of the power held the rotor up; the rest went into stirring the air and into drag. A "
-                "full-size "
-                "rotor does "
-                f"better, some {REAL} (common practice, no source).",
+                f"full-size rotor does better, some {REAL} (common practice, no source).",
             ),
             Step(
                 Exercise(

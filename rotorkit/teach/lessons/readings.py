@@ -16,8 +16,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 MOST = 12
 FEW = 3
 """So many repeats are taken of most things."""

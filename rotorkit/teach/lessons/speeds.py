@@ -17,8 +17,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 SLOWEST, FASTEST = "300 rpm", "700 rpm"
 COLD = {"us": "-20 °F", "metric": "-30 °C"}
 """A winter's day, in the units of each display system."""
@@ -55,7 +53,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         (),
         (Point("here", float(in_unit(at["speed"], "rpm", rate)), here),),
     )
-    tips = float(in_unit(tip_speed.si(at["speed"], at["radius"]), unit, required_kind(Speed)))
+    tips = float(in_unit(tip_speed.si(at["speed"], at["radius"]), unit, Speed))
     return Seen([chart], [f"The tips move at {tips:,.0f} {unit}, Mach {here:.3f}."])
 
 
@@ -113,10 +111,9 @@ LESSON = Lesson(
                 Exercise(
                     "slack_side",
                     "The slack side",
-                    "Tight side over slack side is e to the power of friction times wrap, the wrap in radians: 160° "
-                    "is 2.793. "
-                    "The tight side pulls {tight_side}, the friction is {friction_coefficient}. The belt's own mass "
-                    "is not counted.",
+                    "Tight side over slack side is e to the power of friction times wrap, the wrap in radians: 160° is "
+                    "2.793. The tight side pulls {tight_side}, the friction is {friction_coefficient}. The belt's own "
+                    "mass is not counted.",
                     "the pull in the slack side",
                     "N",
                     of=slack_side_tension,

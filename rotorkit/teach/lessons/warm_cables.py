@@ -9,15 +9,13 @@ import numpy as np
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Force, ForcePerTemperature, Temperature, in_unit, required_kind
+from rotorkit.quantities import Force, ForcePerTemperature, Temperature, in_unit
 from rotorkit.rigging.cable import stiffness_in_series
 from rotorkit.rigging.cable_tension import tension_at_temperature, thermal_growth
 from rotorkit.rigging.threads import stretch_under_force
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
-
-__all__ = ["LESSON"]
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -46,9 +44,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def tension(temperature: object) -> np.ndarray:
         found = tension_at_temperature.si(at["tension"], at["slope"], at["rigged_at"], temperature)
-        return np.asarray(in_unit(found, pull, required_kind(Force)))
+        return np.asarray(in_unit(found, pull, Force))
 
-    shown = in_unit(warmth, degree, required_kind(Temperature))
+    shown = in_unit(warmth, degree, Temperature)
     here = float(tension(at["today"]))
     chart = Chart(
         "One cable, all weathers",
@@ -56,7 +54,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         f"tension, {pull}",
         (Curve("tension", [float(x) for x in shown], [float(y) for y in tension(warmth)]),),
         (),
-        (Point("today", float(in_unit(at["today"], degree, required_kind(Temperature))), here),),
+        (Point("today", float(in_unit(at["today"], degree, Temperature)), here),),
     )
     slack = " That cable is slack: it has no tension left." if here <= 0 else ""
     return Seen([chart], [f"Today the cable pulls {here:.3g} {pull}.{slack}"])
@@ -76,8 +74,7 @@ LESSON = Lesson(
     "temperature to another.",
     words=(
         "Aluminium expands about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
-        "is "
-        "steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
+        "is steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
         "So a manual gives a temperature with its tension: {30 to 40 lb at 70 °F|130 to 180 N at 20 °C}, for "
         "example. What you read on a cold morning must be corrected to {70 °F|20 °C} before you compare it, or "
         "the limit must be corrected to today's temperature.",

@@ -15,8 +15,6 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
 
-__all__ = ["LESSON"]
-
 EMPTY, EMPTY_ARM, FORE, AFT = "850 lb", "105 in", "40 in", "200 in"
 
 

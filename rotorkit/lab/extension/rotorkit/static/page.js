@@ -66,6 +66,7 @@
       'page, and open the address that the program printed when it started.',
     unanswered: 'The kernel, which works the figures, has not answered for a minute, so the button that you pressed did ' +
       'nothing. Press it again.',
+    remade: 'What you pressed was made anew by what you typed before it, so your press did nothing. Look, and press again.',
     failed: 'This page could not be finished: the last line of the cell where it stopped says why.'
   };
 
@@ -135,10 +136,12 @@
                 this.unanswered.add(msg_id);
                 this.overdue = this.overdue || setTimeout(() => this.old(true), OLD);
               }
-              if (direction === 'recv' && msg_type === 'status' && msg.content.execution_state === 'idle') {
-                this.unanswered.delete(msg.parent_header.msg_id);
-                if (!this.unanswered.size) this.old(false);
-              }
+            });
+            // taken once all that the kernel said before it has been: by then a field has sent on what it held back
+            session.iopubMessage.connect((_, { header, content, parent_header }) => {
+              if (header.msg_type !== 'status' || content.execution_state !== 'idle') return;
+              this.unanswered.delete(parent_header.msg_id);
+              if (!this.unanswered.size) this.old(false);
             });
             session.kernelChanged.connect(() => this.forget());
           }
@@ -536,6 +539,15 @@
         };
         for (const way of ['paste', 'drop']) document.addEventListener(way, keepApart, true);
 
+        // A key pressed on a list, on a button or beside them is none for JupyterLab's cells, which a letter cuts, joins or
+        // turns to text, and an arrow leaves. Where it types it looks for no such command, and goes by this mark.
+        window.addEventListener('keydown', event => {
+          const page = Array.from(pages.values()).find(one => one.content.node.contains(event.target));
+          if (page && (page.ours && !door.showTheCode || event.target.closest('.jp-OutputArea'))) {
+            page.content.node.classList.add('jp-mod-readWrite');
+          }
+        }, true);
+
         // Enter has a reading taken, and goes down the column as on paper; in the last place it stays.
         const below = box => {
           const row = box.closest('.rotorkit-row');
@@ -564,6 +576,7 @@
           const pressed = event.target instanceof Element ? event.target.closest('.rotorkit-form button.jupyter-button:not(.widget-upload)') : null;
           if (!pressed || free.has(pressed)) return;
           const page = Array.from(pages.values()).find(one => one.panel.node.contains(pressed));
+          if (page && page.state === 'run' && page.bar) page.say('');      // of a press before
           if (!page || !page.unanswered.size) return;
           event.preventDefault();
           event.stopPropagation();
@@ -572,6 +585,7 @@
           void page.answered().then(all => {
             held.delete(pressed);
             if (!all) return;
+            if (!pressed.isConnected) { page.say(SAY.remade); return; }
             free.add(pressed);
             pressed.click();
             free.delete(pressed);
