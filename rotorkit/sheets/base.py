@@ -184,13 +184,13 @@ class Outcome:
 
     @property
     def bearing(self) -> list[Finding]:
-        """The figures that bear the verdict, as far as what the working says is to be done does not see to them."""
+        """The figures that bear the verdict, as far as what the working says is to be done does not see to them; to a
+        limit that is not given nothing does."""
+        covered = ("\0",) if self.word == NO_LIMIT else self.it_covers or ("\0",)
         return [
             found
             for found in self.findings
-            if not found.aside
-            and found.verdict.word == self.word
-            and not found.key.startswith(self.it_covers or ("\0",))
+            if not found.aside and found.verdict.word == self.word and not found.key.startswith(covered)
         ]
 
     @property

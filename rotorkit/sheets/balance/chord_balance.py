@@ -108,7 +108,6 @@ class ChordBalance(Sheet):
                 "Each scale's mass times its distance from the leading edge, all three added.",
                 "Divide by the mass of the whole blade.",
             ),
-            sign=1,
         ),
     )
 

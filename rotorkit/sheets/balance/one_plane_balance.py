@@ -136,7 +136,6 @@ class OnePlaneBalance(Sheet):
                 "Grade divided by radians per second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
-            sign=1,
         ),
     )
 

@@ -115,7 +115,6 @@ class StaticBalance(Sheet):
                 "Each scale's mass times its distance from the axis.",
                 "Add the two products.",
             ),
-            sign=1,
         ),
     )
 

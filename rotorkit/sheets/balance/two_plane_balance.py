@@ -174,7 +174,6 @@ class TwoPlaneBalance(Sheet):
                 "As with a beam on two supports, the nearer one carries more.",
                 "The other plane's distance, divided by both distances together, times the whole.",
             ),
-            sign=1,
         ),
     )
 

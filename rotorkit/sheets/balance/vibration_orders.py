@@ -177,7 +177,6 @@ class VibrationOrders(Sheet):
             of=blade_passage_frequency,
             given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
             hints=("How many turns in a second?", "Each turn brings every blade past once."),
-            sign=1,
         ),
         Exercise(
             name="velocity_of_a_shake",
@@ -197,7 +196,6 @@ class VibrationOrders(Sheet):
                 "A sine is a point going round a circle, seen from the side: how far is it once round?",
                 "It goes round once each cycle: multiply by the cycles per second.",
             ),
-            sign=1,
         ),
     )
 

@@ -101,7 +101,6 @@ class BeltLine(Sheet):
                 "The tangent is the difference of the gaps divided by the distance.",
                 "So small an angle is its tangent times 57.3.",
             ),
-            sign=1,
         ),
     )
 

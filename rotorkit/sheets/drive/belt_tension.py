@@ -131,7 +131,6 @@ class BeltTension(Sheet):
                 "feet.|Kilograms per metre, metres and hertz together give newtons: millimetres into metres first.}",
                 "Four times mass per length, times length squared, times frequency squared.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_a_pull",
@@ -149,7 +148,6 @@ class BeltTension(Sheet):
                 "The belt makes a flat triangle, and both halves share the pull.",
                 "Pull times length, divided by four times the deflection.",
             ),
-            sign=1,
         ),
     )
 

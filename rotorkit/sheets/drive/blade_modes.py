@@ -161,7 +161,6 @@ class BladeModes(Sheet):
                 "offset_ratio": "0",
             },
             hints=("Square both, and multiply the second by 1.193.", "Add the two, and take the square root."),
-            sign=1,
         ),
     )
 

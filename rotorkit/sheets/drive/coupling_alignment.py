@@ -145,7 +145,6 @@ class CouplingAlignment(Sheet):
                 "On its way round the dial sees the offset twice: once up, once down.",
                 "Take half the difference of the two readings.",
             ),
-            sign=1,
         ),
     )
 

@@ -128,7 +128,6 @@ class GearboxOil(Sheet):
                 "factor": "1",
             },
             hints=("How far above the air is the oil?", "Add that rise to the air temperature of the hot day."),
-            sign=1,
         ),
     )
 

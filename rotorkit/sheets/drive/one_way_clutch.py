@@ -136,7 +136,6 @@ class OneWayClutch(Sheet):
                 "Turn the torque into {pound-inches|newton millimetres} first.",
                 "The tangent of 3.5 degrees is 0.0612.",
             ),
-            sign=1,
         ),
     )
 

@@ -142,7 +142,6 @@ class RotorBrake(Sheet):
                 "Divide the energy by what it takes to warm the whole disc by one degree.",
                 "A kilojoule is a thousand joules.",
             ),
-            sign=1,
         ),
     )
 

@@ -114,7 +114,6 @@ class RotorSpeeds(Sheet):
                 "How fast would the rotor turn if the engine still drove it?",
                 "Subtract that from its real speed.",
             ),
-            sign=1,
         ),
     )
 

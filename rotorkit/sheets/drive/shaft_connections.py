@@ -117,7 +117,6 @@ class ShaftConnections(Sheet):
                 "{Turn the torque into pound-inches|Turn the torque into newton millimetres} first{.|: N/mm² is MPa.}",
                 "The force acts at the radius, half the diameter. It is shared over width times length.",
             ),
-            sign=1,
         ),
     )
 

@@ -149,7 +149,6 @@ class ShaftWhirl(Sheet):
                 "A margin of zero means that it turns at its critical speed.",
                 "Critical speed divided by greatest speed, less one.",
             ),
-            sign=1,
         ),
     )
 

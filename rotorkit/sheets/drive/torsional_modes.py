@@ -186,7 +186,6 @@ class TorsionalModesSheet(Sheet):
             of=firing_frequency,
             given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
             hints=("Each cylinder fires once in two turns.", "Turns per second, times half the cylinders."),
-            sign=1,
         ),
         Exercise(
             name="referred",
@@ -203,7 +202,6 @@ class TorsionalModesSheet(Sheet):
                 "ratio": Range("5.2", "6.6", "0.1"),
             },
             hints=("Energy goes with the square of the speed.", "Inertia times the ratio, times the ratio again."),
-            sign=1,
         ),
     )
 

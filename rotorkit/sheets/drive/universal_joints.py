@@ -96,7 +96,6 @@ class UniversalJoints(Sheet):
                 "Work out the cosine, and one divided by the cosine.",
                 "Subtract one from the other; write it in per cent.",
             ),
-            sign=1,
         ),
     )
 

@@ -141,7 +141,6 @@ class Cooling(Sheet):
                 "factor": "1",
             },
             hints=("How much warmer is the air on the hottest day?", "Add that to what the gauge shows."),
-            sign=1,
         ),
     )
 

@@ -117,7 +117,6 @@ class LoadingSheet(Sheet):
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
                 "Add the moments and divide by the sum of the masses.",
             ),
-            sign=1,
         ),
     )
 
