@@ -10,8 +10,6 @@ import typer
 from rotorkit.cli.console import fail, quoted, say, typed
 from rotorkit.edges.visible import in_a_line
 
-__all__ = ["class_set"]
-
 MARK = "mark"
 
 

@@ -20,20 +20,6 @@ from rotorkit.edges.visible import in_a_line, visible
 if TYPE_CHECKING:
     from rotorkit.folder.checks import Folder
 
-__all__ = [
-    "MOST_TOLD",
-    "Progress",
-    "fail",
-    "here_or",
-    "no_such",
-    "not_as_saved",
-    "quoted",
-    "say",
-    "split_names",
-    "width",
-    "working_folder",
-    "wrapped",
-]
 
 PLAIN = {
     "±": "+/-",

@@ -6,8 +6,6 @@ from rotorkit.cli.lines import item, within
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
-__all__ = ["entries_text"]
-
 
 def entries_text(
     record: Record, check: str | None = None, width: int = 80, verification: Verification | None = None

@@ -10,8 +10,6 @@ from rotorkit.edges.program import is_the_command
 if TYPE_CHECKING:
     from rotorkit.folder.workings import Workings
 
-__all__ = ["known_entries", "known_workings"]
-
 
 def known_entries() -> AbstractContextManager[None]:
     """While entries are listed or shown: which of them earlier commands looked at (`entries_looked_at`)."""

@@ -6,8 +6,6 @@ import textwrap
 
 from rotorkit.edges.visible import in_a_line
 
-__all__ = ["NARROWEST", "WIDEST", "filled", "item", "lines_of", "within"]
-
 WIDEST = 110
 NARROWEST = 60
 

@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from rotorkit.record.by_hand import WorkedByHand
     from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["app", "dossier", "recheck", "worksheet"]
 
 app = typer.Typer(
     name="record",

@@ -24,8 +24,6 @@ from rotorkit.sources import cautions
 
 MOST_TOLD = 20
 
-__all__ = ["board_text", "entry_text", "jobs_text", "recheck_text"]
-
 
 def board_text(board: Board, width: int = 80) -> str:
     """The status board: what comes next, then each milestone with its jobs and why they are needed. What there is to do

@@ -12,7 +12,6 @@ from rotorkit.cli.console import Progress, fail, here_or, no_such, say, width
 if TYPE_CHECKING:
     from rotorkit.folder.checks import Check, Folder
 
-__all__ = ["recording"]
 
 SHEET = "vibration_orders"
 MAPPING = (

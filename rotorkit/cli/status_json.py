@@ -11,8 +11,6 @@ from rotorkit import __version__
 from rotorkit.cli.verdict_table import CheckTable, Figure, Table
 from rotorkit.record import Board, BoardRow
 
-__all__ = ["FORMAT", "KEYS", "status_json"]
-
 FORMAT = 1
 """Goes up by one where a key is taken away or changes its meaning."""
 KEYS = {

@@ -30,8 +30,6 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.record import Board
 from rotorkit.sources import cautions
 
-__all__ = ["RECORD_UNREAD", "short_text", "stale_told"]
-
 NOT_WORKED = "could not be worked"
 NO_READINGS = "no readings yet"
 GROUPS = (OUT_OF_LIMITS, NOT_WORKED, TOO_CLOSE, UNDONE, NO_LIMIT, IN_LIMITS, NO_READINGS)

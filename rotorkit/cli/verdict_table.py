@@ -29,21 +29,6 @@ from rotorkit.sources import cautions
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
-__all__ = [
-    "EVERY",
-    "NOT_AS_SAVED",
-    "NOT_STANDING",
-    "STATES",
-    "UNREAD",
-    "CheckTable",
-    "Figure",
-    "Table",
-    "check_text",
-    "counted",
-    "table_of",
-    "table_of_check",
-    "table_text",
-]
 
 EVERY = "--every-figure"
 NOT_AS_SAVED, UNREAD, NOT_STANDING = "not as it was saved", "cannot be read", "readings file, not what stands"

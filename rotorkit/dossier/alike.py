@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["alike"]
-
 _NUMBER = r"[-+]?\d[\d,]*\.?\d*(?:e[-+]?\d+)?"
 _PART = re.compile(rf"({_NUMBER})\s*([^±]*)\s*(?:±\s*({_NUMBER})\s*(.*))?")
 _SPELLED = {"+/-": "±", "deg": "°", "turns": "turn", "*": "·", "^2": "²", "^3": "³"}

@@ -10,12 +10,6 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-__all__ = [
-    "Block", "Box", "Bullets", "Code", "Contents", "Document", "Figure", "Formula", "Heading", "Inline",
-    "Letter", "Lines", "Link", "OnePage", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together",
-    "Values", "Verdict", "pieces",
-]  # fmt: skip
-
 SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 

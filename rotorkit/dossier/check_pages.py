@@ -41,17 +41,6 @@ from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sources import cautions
 
-__all__ = [
-    "NOT_SAVED",
-    "ROLES",
-    "CheckPages",
-    "check_blocks",
-    "figure_blocks",
-    "saved_figure",
-    "when_text",
-    "worked_blocks",
-]
-
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
 LONG_SOURCE = 30

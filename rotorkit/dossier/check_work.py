@@ -22,8 +22,6 @@ from rotorkit.quantities.saying import spread_text
 from rotorkit.record.entry import SavedEntry
 from rotorkit.sheets.base import Finding
 
-__all__ = ["step_blocks", "uncertainty_blocks"]
-
 MOST_ORIGINS = 6
 """So many origins of an uncertainty are named; what is left is added up."""
 

@@ -12,8 +12,6 @@ from rotorkit.edges import clock
 from rotorkit.sources import cautions
 from rotorkit.teach.classes import ClassSet
 
-__all__ = ["class_documents", "write_class_papers"]
-
 QUESTIONS, KEY = "questions", "key"
 WORK, ROOM = "\N{NO-BREAK SPACE}", 4
 """What stands in an empty line, and so many lines for the work."""

@@ -19,8 +19,6 @@ from typing import Any
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.formula.notation import GREEK
 
-__all__ = ["LINE", "Fitted", "FormulaError", "Tree", "fitted", "mathml", "tree_of", "width_of"]
-
 Tree = list[Any]
 
 TOKEN = re.compile(r"\\[A-Za-z]+|\\.|\d[\d.]*(?:\{,\}\d[\d.]*)*|[A-Za-z]|\s+|.", re.DOTALL)

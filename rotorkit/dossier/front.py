@@ -38,8 +38,6 @@ from rotorkit.record.verify import Verification
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import cautions
 
-__all__ = ["Known", "Named", "board_blocks", "end_blocks", "front_blocks", "not_saved_blocks"]
-
 APART = ("aircraft", "instruments", "milestones")
 """Sections of the aircraft file that have a place of their own in the document."""
 
@@ -248,7 +246,7 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     for sheet in (sheet_type(name) for name in aircraft.limits if name in sheet_names()):
         for key in sheet.limits:
             if (limit := sheet.limit(key, aircraft)) is not None:
-                what = sheet.limits[key].holds.name
+                what = sheet.limits[key].name
                 limits.setdefault(sheet.about.title, []).append(_limit_line(what[:1].upper() + what[1:], limit))
     yield Heading(3, "Limits as they are now")
     for of, lines in limits.items():

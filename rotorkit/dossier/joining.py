@@ -13,8 +13,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO
 
-__all__ = ["JoinError", "Part", "join", "part_of"]
-
 REFERENCE = re.compile(rb"(\d+) 0 R\b")
 NUMBERS = re.compile(rb"/(StructParents?) (\d+)|(\d+) 0 R\b")
 """What is numbered otherwise in the whole: keys into the tree of the tags, and objects."""

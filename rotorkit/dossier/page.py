@@ -34,8 +34,6 @@ from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 
-__all__ = ["SIGNATURE_COLUMNS", "page_of"]
-
 SIGNATURE_COLUMNS = ("", "Name", "Licence no.", "Date", "Signature")
 VERDICT_CLASSES = {
     IN_LIMITS: "in",

@@ -54,8 +54,6 @@ from rotorkit.dossier.room import ACROSS, DOWN, columns_of, high, letters_in
 from rotorkit.edges.visible import visible
 from rotorkit.pictures.paper import SMALL
 
-__all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
-
 TOGETHER = 14
 """So many pages that begin again are typeset at once: fourteen checks take some 90 MB.
 Of parts that may run on half as many are."""

@@ -11,8 +11,6 @@ from rotorkit.edges.visible import escaped
 from rotorkit.record import Attached, SavedEntry
 from rotorkit.record.attached import FOLDER, fault_of, smaller, why_not
 
-__all__ = ["photograph_blocks"]
-
 LONGEST_SIDE = 1100
 """Pixels of the longer side: 200 to the inch on a page that is 5.5 in of picture."""
 

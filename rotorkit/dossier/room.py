@@ -35,8 +35,6 @@ from rotorkit.dossier.blocks import (
     pieces,
 )
 
-__all__ = ["ACROSS", "DOWN", "columns_of", "high", "letters_in"]
-
 ACROSS = {"us-letter": 521.3, "a4": 504.6}
 """How wide a page is between its margins, in points, by its paper."""
 DOWN = {"us-letter": 698.5, "a4": 748.3}

@@ -49,8 +49,6 @@ from rotorkit.sheets.base import Finding
 from rotorkit.sheets.weighing.weigh_in import LISTED, SAME
 from rotorkit.sources import cautions
 
-__all__ = ["WeightReport", "weight_document", "write_weight_and_balance"]
-
 NAME = "weight-and-balance"
 WEIGHING, LEDGER, LOADING = "weigh_in", "equipment_ledger", "loading"
 EMPTY = ("empty_weight", "empty_arm", "empty_lateral_arm")

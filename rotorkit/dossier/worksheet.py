@@ -22,8 +22,6 @@ from rotorkit.record.by_hand import WorkedByHand, bare_unit_of
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type, sheets_in_order
 
-__all__ = ["PAPERS", "jobs_of", "page_data", "paper_of", "worksheet_data", "write_worksheets"]
-
 PAPERS = ("letter", "a5")
 NAME = "worksheets"
 REPEATS = 3

@@ -31,18 +31,6 @@ from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
-__all__ = [
-    "Dossier",
-    "DossierError",
-    "Progress",
-    "document_of",
-    "place_for",
-    "worked_document",
-    "write_dossier",
-    "write_volume",
-    "write_whole",
-]
-
 NAME = "dossier"
 NEEDS = 100
 """Megabytes that are asked for before it is begun: of two hundred checks it takes some sixty more than the program has,

@@ -36,7 +36,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-_RATE = required_kind(RotationRate)
 POINTS = 21
 """Speeds of which a smooth line over all speeds is made."""
 AS_GOOD = 1e-8
@@ -99,8 +98,8 @@ class RotatingBlade:
             raise QuantityError(f"frequencies: direction must be flap or lag, got {direction!r}")
         if not 1 <= modes <= len(self.mass):
             raise QuantityError(f"frequencies: modes must be from 1 to {len(self.mass)}, got {modes}")
-        speeds = np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)
-        return from_si(self.at(speeds, modes, direction), _RATE)
+        speeds = np.asarray(si_of(rotor_speed, RotationRate, "rotor_speed")[0], dtype=float)
+        return from_si(self.at(speeds, modes, direction), RotationRate)
 
     def at(self, speeds: Any, modes: int, direction: str) -> Any:
         """`frequencies` of bare rad/s; of many blades a row of speeds for each: shape (blades, speeds, modes)."""
@@ -147,7 +146,7 @@ class RotatingBlade:
         for value, shape in zip(squared, shapes.T, strict=True):
             found.append(
                 Southwell(
-                    from_si(float(np.sqrt(max(value, 0.0))), _RATE),
+                    from_si(float(np.sqrt(max(value, 0.0))), RotationRate),
                     float(shape @ self.centrifugal @ shape),
                     float(shape @ self.per_offset @ shape) * self.length,
                 )

@@ -134,8 +134,8 @@ def solid_disc(place: Length, outer_diameter: Length, width: Length, density: De
     polar = mass * (outer_diameter**2 + bore**2) / 8
     inertia = required_kind(MomentOfInertia)
     return Disc(
-        from_si(place, required_kind(Length)),
-        from_si(mass, required_kind(Mass)),
+        from_si(place, Length),
+        from_si(mass, Mass),
         from_si(polar / 2 + mass * width**2 / 12, inertia),
         from_si(polar, inertia),
     )
@@ -304,9 +304,7 @@ class ShaftLine:
         full, directions = self._shapes(shapes)
         if not at:
             directions = tuple("plane" for _ in directions)
-        return WhirlModes(
-            from_si(np.abs(values[chosen]), _RATE), directions, from_si(self.places, required_kind(Length)), full
-        )
+        return WhirlModes(from_si(np.abs(values[chosen]), _RATE), directions, from_si(self.places, Length), full)
 
     def _shapes(self, vectors: Any) -> tuple[Any, tuple[str, ...]]:
         """Displacements (modes, nodes, 2) of vectors over the free coordinates, and each one's way round."""

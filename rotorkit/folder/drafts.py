@@ -1,7 +1,8 @@
 """What stands in a form and is not saved yet, kept as typed: ``drafts.sqlite`` beside the record.
 
 A draft is no record. It has no chain, may be changed and thrown away, and proves nothing; it is there so that nothing
-typed is lost. Each window has its own, so that two windows on one check never write over each other.
+typed is lost. Each window has its own, so that two windows on one check never write over each other. What cannot be
+written at once waits in the program for the next try, and is found there meanwhile.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import os
 import secrets
 import socket
 import sqlite3
+import time
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -25,7 +27,11 @@ from rotorkit.edges.visible import in_a_line
 
 DRAFTS_FILE = "drafts.sqlite"
 WAIT = 5.0
-"""Seconds that a writing waits for another one."""
+"""Seconds that a writing, or a reading, waits for another program's writing."""
+WAIT_AGAIN = 0.5
+"""The same, and of a reading, where the last could not be done: every key press would wait as long."""
+BETWEEN = 0.003
+"""Seconds between two looks whether another writing is done: even ones, so that of many programs none goes without."""
 LARGEST = 2_000_000
 """Letters of one draft: far above any form."""
 MOST = 2_000
@@ -37,7 +43,9 @@ LAYOUT = """CREATE TABLE IF NOT EXISTS draft (
 
 
 class DraftError(ValueError):
-    """Drafts that cannot be kept or read: why, in plain words."""
+    """Drafts that cannot be kept or read: why, in plain words. draft: the one that then waits to be written."""
+
+    draft: Draft | None = None
 
 
 @dataclass(frozen=True)
@@ -70,6 +78,41 @@ class Draft:
         return self.process not in ("", _process()) and _runs(self.process)
 
 
+class _Waiting:
+    """What this program could not write yet: drafts by sheet, check and window, and those to be thrown away."""
+
+    def __init__(self) -> None:
+        self.kept: dict[tuple[str, str, str], Draft] = {}
+        self.gone: dict[tuple[str, str, str, datetime], Draft] = {}
+
+    def __bool__(self) -> bool:
+        return bool(self.kept or self.gone)
+
+    def keep(self, draft: Draft) -> None:
+        self.kept.pop(_key(draft), None)
+        self.kept[_key(draft)] = draft
+
+    def drop(self, drafts: tuple[Draft, ...]) -> None:
+        for one in drafts:
+            if (there := self.kept.get(_key(one))) is not None and there.at == one.at:
+                del self.kept[_key(one)]
+            self.gone[(*_key(one), one.at)] = one
+
+    def over(self, found: list[Draft]) -> list[Draft]:
+        """The drafts that there are once it is written."""
+        found = [one for one in found if (*_key(one), one.at) not in self.gone and _key(one) not in self.kept]
+        return [*reversed(self.kept.values()), *found]
+
+
+_WAITING: dict[Path, _Waiting] = {}
+_HELD_UP: set[Path] = set()
+"""Files into which nothing could be written, or of which nothing could be read, since the last writing."""
+
+
+def _key(draft: Draft) -> tuple[str, str, str]:
+    return draft.sheet, draft.check, draft.window
+
+
 class Drafts:
     """The drafts of a working folder. folder: None where nothing may be written (the demo): then they are kept as long
     as this object."""
@@ -78,31 +121,60 @@ class Drafts:
         self.path = None if folder is None else folder / DRAFTS_FILE
         self._here: dict[tuple[str, str, str], Draft] = {}
 
+    @property
+    def _waiting(self) -> _Waiting:
+        """What waits to be written, whichever form of this program it is of."""
+        assert self.path is not None
+        return _WAITING.setdefault(self.path.absolute(), _Waiting())
+
+    @property
+    def waiting(self) -> bool:
+        """Whether something could not be written yet."""
+        return self.path is not None and bool(self._waiting)
+
     def keep(self, draft: Draft, instead: tuple[Draft, ...] = ()) -> Draft:
         """Keep a draft in place of the same window's earlier one, and of those that it took over, in one step: after a
-        power cut the one or the others are there. Returns it with its time. Raises `DraftError`."""
+        power cut the one or the others are there. Returns it with its time. Raises `DraftError`, which has it: then it
+        waits in this program to be written."""
         draft = replace(draft, at=clock.now(), process=_process())
-        body = json.dumps(
-            {"typed": draft.typed, "readings": draft.readings, "system": draft.system}, ensure_ascii=False, default=str
-        )
-        row = (draft.sheet, draft.check, draft.window, draft.at.isoformat(), draft.process, body)
         if self.path is None:
             self.drop(*instead)
-            self._here.pop(row[:3], None)
-            self._here[row[:3]] = draft
+            self._here.pop(_key(draft), None)
+            self._here[_key(draft)] = draft
             return draft
-        with self._writing(self.path) as connection:
-            connection.execute("INSERT OR REPLACE INTO draft VALUES (?, ?, ?, ?, ?, ?)", row)
-            _remove(connection, instead)
+        try:
+            "".join(_row_of(draft)).encode()
+        except UnicodeError as problem:  # it could never be written, and would keep back the others
+            raise _cannot(self.path, problem) from None
+        self._waiting.drop(instead)
+        self._waiting.keep(draft)
+        try:
+            self.write()
+        except DraftError as problem:
+            problem.draft = draft
+            raise
         return draft
 
     def drop(self, *drafts: Draft) -> None:
-        """Throw drafts away: what they hold is saved, or was taken back. Raises `DraftError`."""
+        """Throw drafts away: what they hold is saved, or was taken back. Raises `DraftError`: then they are thrown away
+        with the next writing."""
         for one in drafts:
-            self._here.pop((one.sheet, one.check, one.window), None)
-        if drafts and self.path is not None and is_there(self.path):
-            with self._writing(self.path) as connection:
-                _remove(connection, drafts)
+            self._here.pop(_key(one), None)
+        if drafts and self.path is not None and (self.waiting or is_there(self.path)):
+            self._waiting.drop(drafts)
+            self.write()
+
+    def write(self) -> None:
+        """Write what waits to be written. Raises `DraftError`: then it goes on waiting."""
+        if self.path is None or not self.waiting:
+            return
+        waiting = self._waiting
+        with self._writing(self.path) as connection:
+            _remove(connection, tuple(waiting.gone.values()))
+            connection.executemany(
+                "INSERT OR REPLACE INTO draft VALUES (?, ?, ?, ?, ?, ?)", map(_row_of, waiting.kept.values())
+            )
+        del _WAITING[self.path.absolute()]
 
     def of(self, sheet: str, check: str) -> list[Draft]:
         """The drafts of a check, newest first. Raises `DraftError`."""
@@ -113,23 +185,50 @@ class Drafts:
         there is none. Raises `DraftError`."""
         if self.path is None:
             return list(reversed(self._here.values()))
-        if not is_there(self.path):
-            return []
-        return [draft for row in _rows(self.path) if (draft := _draft_of(row)) is not None]
+        rows = _rows(self.path) if is_there(self.path) else []
+        found = [draft for row in rows if (draft := _draft_of(row)) is not None]
+        return self._waiting.over(found) if self.waiting else found
 
     @contextlib.contextmanager
     def _writing(self, path: Path) -> Iterator[sqlite3.Connection]:
         """The file, open for one step that is done whole or not at all, and is on the drive when it is done."""
         try:
             with contextlib.closing(_connected(path)) as connection:
-                connection.execute("PRAGMA journal_mode = DELETE")
-                connection.execute("PRAGMA synchronous = FULL")
-                connection.execute("BEGIN IMMEDIATE")
+                _begun(connection, _wait(path))
                 connection.execute(LAYOUT)
                 yield connection
                 connection.execute("COMMIT")
+                _HELD_UP.discard(path)
         except (sqlite3.Error, OSError, UnicodeError) as problem:
-            raise DraftError(f"{path.name} cannot be written ({in_a_line(str(problem))})") from None
+            _HELD_UP.add(path)
+            raise _cannot(path, problem) from None
+
+
+def _wait(path: Path) -> float:
+    return WAIT_AGAIN if path in _HELD_UP else WAIT
+
+
+def _cannot(path: Path, problem: Exception) -> DraftError:
+    return DraftError(f"{path.name} cannot be written ({in_a_line(str(problem))})")
+
+
+def _begun(connection: sqlite3.Connection, wait: float) -> None:
+    """Begin a writing, as soon as no other program is at one. SQLite's own waiting looks ever more seldom, so that one
+    of six programs that write without a pause got no turn in five seconds."""
+    connection.execute("PRAGMA busy_timeout = 0")
+    for tries_left in reversed(range(round(wait / BETWEEN) + 1)):
+        try:
+            connection.execute("PRAGMA journal_mode = DELETE")
+            connection.execute("PRAGMA synchronous = FULL")
+            connection.execute("BEGIN IMMEDIATE")
+            break
+        except sqlite3.OperationalError as problem:
+            if problem.sqlite_errorcode & 0xFF not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+                raise
+            if not tries_left:
+                raise
+            time.sleep(BETWEEN)
+    connection.execute(f"PRAGMA busy_timeout = {round(1000 * WAIT)}")  # for those that read at this moment
 
 
 def _rows(path: Path) -> list[tuple[Any, ...]]:
@@ -144,7 +243,10 @@ def _rows(path: Path) -> list[tuple[Any, ...]]:
                 )
                 return found.fetchall()
         except (sqlite3.Error, OSError, UnicodeError) as problem:
-            if not read_only:
+            if "no such table" in str(problem):  # the first program that writes into it is at it
+                return []
+            if not read_only or getattr(problem, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY:
+                _HELD_UP.add(path)
                 raise DraftError(f"{path.name} cannot be read ({in_a_line(str(problem))})") from None
     return []
 
@@ -153,7 +255,9 @@ def _connected(path: Path, read_only: bool = False) -> sqlite3.Connection:
     if is_there(path):
         opened(path).close()  # an ordinary file, and no pipe to wait for
     mode = "ro" if read_only else "rwc"
-    return sqlite3.connect(f"{path.resolve().as_uri()}?mode={mode}", uri=True, timeout=WAIT, isolation_level=None)
+    return sqlite3.connect(
+        f"{path.resolve().as_uri()}?mode={mode}", uri=True, timeout=_wait(path), isolation_level=None
+    )
 
 
 def new_window() -> str:
@@ -166,6 +270,13 @@ def _remove(connection: sqlite3.Connection, drafts: tuple[Draft, ...]) -> None:
         "DELETE FROM draft WHERE sheet = ? AND check_name = ? AND window = ? AND at = ?",
         [(one.sheet, one.check, one.window, one.at.isoformat()) for one in drafts],
     )
+
+
+def _row_of(draft: Draft) -> tuple[str, ...]:
+    body = json.dumps(
+        {"typed": draft.typed, "readings": draft.readings, "system": draft.system}, ensure_ascii=False, default=str
+    )
+    return (*_key(draft), draft.at.isoformat(), draft.process, body)
 
 
 def _draft_of(row: tuple[Any, ...]) -> Draft | None:

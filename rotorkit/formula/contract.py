@@ -20,7 +20,7 @@ from numpy.linalg import LinAlgError
 
 from rotorkit.formula.tabled import TableGiven, is_column, over_columns
 from rotorkit.judging.measured import Measured, measured, propagate
-from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
+from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, required_kind, say
 from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.pint_inside import magnitude_of, registry, units_of
 from rotorkit.quantities.registry import scales_of
@@ -333,8 +333,9 @@ def _text_value(text: str, kind: Kind) -> tuple[float, Reading | None]:
     return reading.si, reading if reading.uncertainty is not None else None
 
 
-def si_of(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
+def si_of(value: Any, kind: Any, label: str) -> tuple[Any, Measured | None]:
     """The bare SI value of anything a caller may pass, and the `Measured` where it carries an uncertainty."""
+    kind = kind if type(kind) is Kind else required_kind(kind)
     si, carried = _taken(value, kind, label)
     return held(si, kind)[0], carried
 

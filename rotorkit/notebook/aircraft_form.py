@@ -29,8 +29,6 @@ from rotorkit.sheets.catalogue import sheets_in_order
 from rotorkit.sheets.drive.shaft_speeds import the_train
 from rotorkit.sheets.programme import usual_milestones
 
-__all__ = ["AircraftForm"]
-
 ADDED = (*BLOCKS, "controls", "recorders")
 """What can be added by a button, in the order of the buttons' list."""
 USUAL_ONES = "Write the usual ones into the file, to change them"

@@ -33,8 +33,6 @@ from rotorkit.quantities import QuantityError, required_kind, unit_for_display
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["FiguresBox", "JobAsks", "needed_by"]
-
 DEMO = "This is the demo inside the program, which is read-only: make a folder of your own with 'rotorkit new DIR'."
 WRITE = "Write into the aircraft file"
 MOST_JOBS = 4
@@ -60,6 +58,9 @@ SETTLED = 0.3
 """Where the last letter came this recently, another may be on its way: a press waits as long for it."""
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
+KEPT_AGAIN = 2.0
+"""Seconds after which it is tried again to keep what could not be kept."""
+TRIED_AGAIN = "This is tried again by itself; write it into the aircraft file before you close this page."
 TABLE_OF = {
     "cables": "cables",
     "push-pull tubes": "push_pull_tubes",
@@ -179,6 +180,8 @@ class FiguresBox:
     def _take_up(self) -> None:
         """Put in what was typed before and not written."""
         found = self.unwritten.found if self.unwritten is not None else None
+        if self.unwritten is not None and self.unwritten.unread:
+            self._tell_not_kept()
         if found is None:
             return
         filed = {place: found.typed.get(place + FILED, rows.filed) for place, rows in self.rows.items()}
@@ -218,10 +221,28 @@ class FiguresBox:
             }
             self.unwritten.keep(self.typed | filed)
             if self.unwritten.problem:
-                said = f"What you type here is not kept until you write it: {self.unwritten.problem}."
-                put(self.message, pages.framed(words.note(said)))
+                self._tell_not_kept()
         if self.kept is not None:
             self.kept()
+
+    def _tell_not_kept(self) -> None:
+        assert self.unwritten is not None
+        said = f"What you type here is not kept yet: {self.unwritten.problem}. {TRIED_AGAIN}"
+        put(self.message, pages.framed(words.note(said)))
+        if can_wait():
+            self._later.do("keep again", KEPT_AGAIN, self._keep_again)
+
+    def _keep_again(self) -> None:
+        """Try again to keep what could not be kept."""
+        assert self.unwritten is not None
+        unread = self.unwritten.unread
+        self.unwritten.keep_again(look=not self.typed)
+        if self.unwritten.problem:
+            self._tell_not_kept()
+        elif unread and not self.unwritten.unread and self.unwritten.found is not None:
+            self._take_up()
+        elif not self._written:
+            put(self.message, pages.framed(words.note("What you type here is kept now.")))
 
     def as_in_the_file(self) -> None:
         """Put back what the file holds, in place of what was typed and not written."""

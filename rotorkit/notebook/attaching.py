@@ -13,8 +13,6 @@ from rotorkit.notebook.parts import Followed, Part, put
 from rotorkit.record import NOTHING_SAVED, SAVED, Attached, RecordError, SavedEntry
 from rotorkit.record.attached import LARGEST, MOST, SUFFIXES, fault_of, smaller
 
-__all__ = ["PhotographsPart"]
-
 SHOWN_SIDE = 260
 """Pixels of a photograph's longer side, as the form shows it."""
 CHOOSE = "Choose photographs to attach"

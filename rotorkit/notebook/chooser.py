@@ -11,8 +11,6 @@ from rotorkit.folder.checks import Check
 from rotorkit.notebook import widgets
 from rotorkit.notebook.layout import boxed
 
-__all__ = ["CheckChooser"]
-
 EMPTY = "a new check (an empty form)"
 
 

@@ -6,8 +6,6 @@ from typing import Any
 
 from rotorkit.notebook.widgets import is_shared
 
-__all__ = ["close_all"]
-
 
 def close_all(*shown: Any) -> None:
     """Close widgets for good, with all that stands in them: the kernel keeps every widget until it is closed.

@@ -18,8 +18,6 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.record import RecordError
 from rotorkit.sheets.base import SheetError
 
-__all__ = ["dossier_part"]
-
 BETWEEN = 0.1
 """Seconds between two signs of progress."""
 

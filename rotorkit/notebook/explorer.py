@@ -42,8 +42,6 @@ from rotorkit.sheets.exploring.explorations import (
 )
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
-__all__ = ["Explorer"]
-
 ONE_WIDE, SIDE_BY_SIDE = 560, 408
 TYPING = "<p>You are typing: the picture follows when you press Enter or pause.</p>"
 UNJUDGED = (

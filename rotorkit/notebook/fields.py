@@ -12,8 +12,6 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, widgets, words
 from rotorkit.sheets.base import Field
 
-__all__ = ["LONG", "FieldBox"]
-
 LONG = 40
 """Letters of a choice beyond which it takes a line of its own within its row, and is written out under it where the row
 folds: the list itself shows no more than there is room for."""

@@ -17,8 +17,6 @@ from rotorkit.notebook.typed import for_field, in_units_of
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
 
-__all__ = ["FileRows"]
-
 NAME = "(its name in the file)"
 """Beside the columns of a row that is kept: the name under which it stands in the file."""
 

@@ -49,8 +49,6 @@ from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["Form"]
-
 PAUSE = 0.6
 """Seconds without a key press after which a reading is taken without Enter."""
 OVERTAKEN = 0.25
@@ -59,6 +57,8 @@ RUSH = 0.012
 """Where the last key press came this recently, another may be on its way: Enter waits as long for it."""
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
+KEPT_AGAIN = 2.0
+"""Seconds after which it is tried again to keep what could not be kept."""
 MOST_UNDONE = 50
 FORGET = "Forget the recording"
 """The button that takes out what reading a file wrote."""
@@ -840,6 +840,18 @@ class Form(Shown, Watching):
             self.keeping.forget()
         else:
             self.keeping.keep(self.check, self._as_typed, self.readings, self.system)
+        if self.keeping.draft_problem and can_wait():
+            self._later.do("keep again", KEPT_AGAIN, self._keep_again)
+
+    def _keep_again(self) -> None:
+        """Try again to read and to keep drafts, until it can be done; then what was left of this check stands here, as
+        if it had been read when the form was opened."""
+        self.keeping.keep_again()
+        left = self.keeping.draft is None and self.readings == self._loaded[1]
+        if left and not self.keeping.draft_problem and self.keeping.standing(self.check).draft_not_saved is not None:
+            self._begin(self.check)
+        else:
+            self._tell_saved()
 
     def _emptied(self) -> None:
         self._remember()
@@ -1049,7 +1061,8 @@ class Form(Shown, Watching):
         told = [self._news, keeping.elsewhere, *(words.sentence(said) for moved, said in self._rests if not moved)]
         if keeping.draft_problem:
             told.append(
-                f"What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
+                f"What you type is not kept as a draft: {keeping.draft_problem}. This is tried again by itself; save "
+                "before you close this."
             )
         said = " ".join(one for one in told if one)
         limits = self._limits.limits_typed if self._limits is not None and self.outcome is not None else []

@@ -12,8 +12,6 @@ from typing import Any
 
 from rotorkit.notebook.closing import close_all
 
-__all__ = ["Generations", "made", "watch"]
-
 KEPT = 2
 """So many times what a cell made is kept: this time, and the time before."""
 _watched: list[Generations] = []

@@ -11,8 +11,6 @@ from rotorkit.notebook import generations
 from rotorkit.notebook.later import Later
 from rotorkit.quantities import use_display
 
-__all__ = ["Guarded"]
-
 
 class Guarded:
     """A part of a page with a lock, a display system ("us" or "metric"), and a way to tell an unforeseen error."""

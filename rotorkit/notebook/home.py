@@ -44,8 +44,6 @@ from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheets_in_order, subject_of
 from rotorkit.sources import cautions
 
-__all__ = ["Current", "every_check", "home_html", "home_page", "your_aircraft"]
-
 MOST_LISTED = 8
 """So many checks of one job are listed; its form has them all."""
 SHORT_CAUTIONS = (cautions.MANUAL_GOVERNS, cautions.AN_AID, cautions.ENGINE_OFF, cautions.TURNING_ROTORS)

@@ -29,8 +29,6 @@ from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.taken import not_in_the_file, of_another, sources_of
 from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["DEMO_IS_READ_ONLY", "NOT_SAVED_YET", "Keeping", "Trial", "check_name"]
-
 DEMO_IS_READ_ONLY = (
     "This is the demo inside the program. It is read-only and keeps no record: nothing can be saved here. Make a "
     f"folder of your own with '{typed('new DIR --demo')}' (or without --demo, for your own aircraft), and open the "
@@ -222,6 +220,17 @@ class Keeping:
             self._taken_over, self.draft_problem = (), ""
         except DraftError as problem:
             self.draft_problem = str(problem)
+            if problem.draft is not None:
+                self.draft, self._taken_over = problem.draft, ()  # it waits, with what it was to replace
+
+    def keep_again(self) -> None:
+        """Try again what could not be done with the drafts: to read them, to write what waits."""
+        try:
+            self.drafts.write()
+            self.drafts.all()
+            self.draft_problem = ""
+        except DraftError as problem:
+            self.draft_problem = str(problem)
 
     def spelled(self, typed: Mapping[str, Any], now: Mapping[str, Any]) -> None:
         """Know the draft by how its readings are spelled in other units: it is kept as it was typed, and no newer."""
@@ -235,6 +244,7 @@ class Keeping:
         if gone:
             try:
                 self.drafts.drop(*gone)
+                self.draft_problem = ""
             except DraftError as problem:
                 self.draft_problem = str(problem)
 

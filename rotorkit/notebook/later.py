@@ -5,8 +5,6 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Iterator
 
-__all__ = ["Later"]
-
 BETWEEN = 0.005
 """Seconds between two pieces of something long, so that a key press need not wait for all of it."""
 

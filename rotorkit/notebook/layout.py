@@ -12,8 +12,6 @@ from rotorkit.notebook.typed import field_unit
 from rotorkit.pictures.paper import text_width
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["boxed", "lines_of", "make_room", "titles_of"]
-
 LONG_UNIT = 7
 """Letters of a unit beyond which a reading with it has as much room as several readings."""
 ROOM, ROOM_BESIDE_CHOOSER, ROOM_OF_REPEATS = 142, 102, 210

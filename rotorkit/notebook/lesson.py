@@ -26,8 +26,6 @@ from rotorkit.teach.in_units import worded
 from rotorkit.teach.lesson import Lesson, lesson_named, lessons_in_order
 from rotorkit.teach.progress import Progress, ProgressError
 
-__all__ = ["LessonPage", "Question", "course_page", "open_lesson"]
-
 IN_US_UNITS = (
     "This example stays in the US units in which it was published, so that you can compare it with its source. You may "
     "answer in any unit. The exercises further down are in your own units."

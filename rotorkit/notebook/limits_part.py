@@ -13,8 +13,6 @@ from rotorkit.notebook.parts import Followed, Part
 from rotorkit.notebook.sections import limits_of
 from rotorkit.notebook.unwritten import FOR_A_JOB, left_typed
 
-__all__ = ["LimitsPart"]
-
 FROM_THE_MANUAL = (
     "<p>What this check is judged by. Take each limit from your kit manual, with the page, never from another "
     "aircraft; leave a side empty if the manual gives none. They are written into the aircraft file and apply to "

@@ -9,8 +9,6 @@ from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.style import STYLE
 
-__all__ = ["offer_recording", "offer_rigged_stops"]
-
 NONE = (
     "The folder has no blade-angle check of the tail rotor with both stops: type the angles by hand, or do "
     "that check first."

@@ -8,8 +8,6 @@ from typing import Any
 from rotorkit.notebook import widgets
 from rotorkit.notebook.layout import boxed
 
-__all__ = ["Opened"]
-
 CLOSED, OPEN = "\N{BLACK RIGHT-POINTING SMALL TRIANGLE}", "\N{BLACK DOWN-POINTING SMALL TRIANGLE}"
 
 

@@ -21,22 +21,6 @@ from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, RecordError, board, stand
 from rotorkit.record.board import BESIDES
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
 
-__all__ = [
-    "Page",
-    "aircraft_page",
-    "board_page",
-    "cautions",
-    "folder_page",
-    "how",
-    "listed_page",
-    "not_covered",
-    "settles",
-    "show",
-    "standings_of",
-    "verdicts_page",
-]
-
-
 MOST_TOLD = 20
 """So many faults of a record are told on the board's page."""
 

@@ -17,8 +17,6 @@ from rotorkit.quantities import Kind, QuantityError, read, unit_label
 from rotorkit.record.by_hand import bare_unit_of
 from rotorkit.sheets.base import Finding, Outcome, SheetError
 
-__all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
-
 BY_HAND = (
     "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote. What is here when you "
     "save the check is kept with it, along with whether it agreed.</p>"

@@ -23,8 +23,6 @@ from rotorkit.teach.in_units import instrument_carried, reading_carried
 from rotorkit.teach.practice import INVENTED, Practice, demo_aircraft
 from rotorkit.teach.practice import practice as planted
 
-__all__ = ["PracticePage", "PracticeRoom", "practice"]
-
 MOST_SEEDS = 10_000
 ABOUT = (
     "Practice on invented readings of the demo aircraft, with one mistake in them: find it. Your own "

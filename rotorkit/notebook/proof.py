@@ -14,8 +14,6 @@ from rotorkit.rotor.blade_element.held_out import HeldOut, held_out
 from rotorkit.rotor.blade_element.trust import STATED
 from rotorkit.sources import HOW_KNOWN
 
-__all__ = ["comparison_axes", "comparison_charts", "comparison_page", "found_page", "held_out_page", "looked_for_page"]
-
 STYLES = ("main", "second")
 ANGLE, THRUST, TORQUE = "blade angle at 0.75 of the radius, °", "thrust coefficient CT", "torque coefficient CQ"
 

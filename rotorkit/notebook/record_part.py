@@ -16,8 +16,6 @@ from rotorkit.pictures import draw
 from rotorkit.record import SAVED, History, RecordError, SavedEntry, history, rework
 from rotorkit.record.history import told_ahead
 
-__all__ = ["RecordPart"]
-
 TREND_WIDTH = 560
 MOST_SHOWN = 12
 """So many earlier entries are listed; the dossier and the terminal list all."""

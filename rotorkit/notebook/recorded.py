@@ -13,8 +13,6 @@ from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.quantities import QuantityError
 
-__all__ = ["recorded_run", "recorded_vibration"]
-
 HOW = (
     "Put the monitor's file into the working folder, its name into the field <b>Recording</b>, and the start and end "
     "times into the fields below it. What the file's columns are, their units and each sensor's uncertainty are "

@@ -17,8 +17,6 @@ from rotorkit.pictures.paper import text_width
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
-__all__ = ["RowsBox"]
-
 BUTTONS = ("Remove row {}", "Move row {} up", "Move row {} down")
 WAYS = (-1, 1)
 """Where the second and the third of these take a row."""

@@ -14,8 +14,6 @@ from rotorkit.pictures.figures import measuring, of_the_aircraft
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["LISTED", "fields_of_section", "figure_of", "limits_of", "removable", "sections", "title_of"]
-
 OF_SHEETS = "limits."
 LISTED = {
     "loading.envelopes": ("loading: envelope", "another envelope"),
@@ -120,7 +118,7 @@ def _own_limits(place: str) -> list[Asked]:
     """The limits that a job has of its own, by their place in the file: "limits.compression"."""
     sheet = next(one for one in sheets_in_order() if f"{OF_SHEETS}{one.name}" == place)
     return [
-        Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one.holds)
+        Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one)
         for key, one in sheet.limits.items()
     ]
 

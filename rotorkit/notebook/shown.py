@@ -14,8 +14,6 @@ from rotorkit.notebook.record_part import RecordPart
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["Shown", "go_through"]
-
 
 class Shown(Guarded):
     """The pages and parts of a form."""

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from rotorkit.pictures.paper import COLOURS
 
-__all__ = ["CELL", "STEPS", "STYLE", "VERDICT_CLASS"]
-
 STEPS = (480, 560, 660, 740, 810, 910, 1120, 9999)
 """Pixels that a table may need: in less than its step each row folds into lines of cells. Some are the width of a
 form's rows in a window of 1366 or 1024, with the list of files open or not, so that what fits there does not fold."""

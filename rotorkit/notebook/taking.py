@@ -11,8 +11,6 @@ from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.layout import boxed
 
-__all__ = ["OffersBox"]
-
 MOST_SHOWN = 6
 """So many sources are offered at once."""
 

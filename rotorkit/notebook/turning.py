@@ -5,8 +5,6 @@ from __future__ import annotations
 import weakref
 from typing import Any
 
-__all__ = ["asked_for", "begin_with", "opened", "turn_to"]
-
 _forms: weakref.WeakSet[Any] = weakref.WeakSet()
 _asked: list[tuple[str, str]] = []
 

@@ -24,21 +24,6 @@ from rotorkit.quantities import (
     unit_label,
 )
 
-__all__ = [
-    "Taken",
-    "bare_with_unit",
-    "cells_of",
-    "field_unit",
-    "for_field",
-    "has_lines",
-    "in_units_of",
-    "lines_of_column",
-    "on_one_line",
-    "taken",
-    "understood",
-    "with_unit",
-]
-
 OTHER = {"us": "metric", "metric": "us"}
 _BREAK = re.compile(r"\r\n|[\n\v\f\r\x85\u2028\u2029]")
 

@@ -8,8 +8,6 @@ from typing import Any
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 
-__all__ = ["FOR_A_JOB", "Unwritten", "left_typed", "places_of"]
-
 OF_THE_FILE = "aircraft file: "
 """How a draft is named that is of a part of the aircraft file, before the part's place; no sheet is called so."""
 
@@ -39,7 +37,7 @@ class Unwritten:
     """What was typed into the fields of one part of the aircraft file and is not written.
 
     place: of the part, or a job's name. `found` is what an earlier window left, or None; `problem` says why nothing can
-    be kept.
+    be kept, `unread` whether what an earlier window left could not be read.
     """
 
     def __init__(self, folder: Folder, place: str, system: str) -> None:
@@ -48,12 +46,17 @@ class Unwritten:
         self.problem = ""
         self.found: Draft | None = None
         self._mine: tuple[Draft, ...] = ()
+        self._look()
+
+    def _look(self) -> None:
+        """See what an earlier window left."""
         try:
             there = self._drafts.of(self._named, "")
             self._mine = tuple(one for one in there if not one.elsewhere)
             self.found = self._mine[0] if self._mine else None
+            self.problem, self.unread = "", False
         except DraftError as problem:
-            self.problem = str(problem)
+            self.problem, self.unread = str(problem), True
 
     def keep(self, typed: Mapping[str, Any]) -> None:
         """Keep what is typed and not written, in place of what was kept before; nothing typed drops it."""
@@ -67,3 +70,15 @@ class Unwritten:
             self.problem = ""
         except DraftError as problem:
             self.problem = str(problem)
+            if problem.draft is not None:
+                self._mine = (problem.draft,)  # it waits to be written
+
+    def keep_again(self, look: bool) -> None:
+        """Try again to write what could not be written. look: also to read what could not be read."""
+        try:
+            self._drafts.write()
+            self.problem = ""
+        except DraftError as problem:
+            self.problem = str(problem)
+        if look and self.unread and not self.problem:
+            self._look()

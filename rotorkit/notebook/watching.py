@@ -15,8 +15,6 @@ from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import can_wait
 from rotorkit.record.files import RECORD_FILE
 
-__all__ = ["TODAY", "Watching", "file_state"]
-
 LOOK = 2.0
 """Seconds between two looks at the folder's files."""
 QUIET = 4.0

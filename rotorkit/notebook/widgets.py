@@ -14,26 +14,6 @@ from typing import Any
 
 import ipywidgets
 
-__all__ = [
-    "HTML",
-    "Box",
-    "Button",
-    "Dropdown",
-    "FileUpload",
-    "FloatSlider",
-    "HBox",
-    "HTMLMath",
-    "IntProgress",
-    "Layout",
-    "Text",
-    "Textarea",
-    "VBox",
-    "Widget",
-    "alike",
-    "is_shared",
-    "show",
-]
-
 Widget: Any = ipywidgets.Widget
 LABELLED = {"Text", "Textarea", "Dropdown"}
 """Their label is as wide as its words."""

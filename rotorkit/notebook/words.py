@@ -22,38 +22,6 @@ from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome
 from rotorkit.sheets.parts_words import missing_words
 from rotorkit.sheets.working import capital
 
-__all__ = [
-    "answer",
-    "budget_table",
-    "capital",
-    "done",
-    "doubt",
-    "earlier_entries",
-    "fault",
-    "findings_table",
-    "headline",
-    "job",
-    "kept",
-    "lacks_figures",
-    "listed",
-    "note",
-    "opens",
-    "opens_file",
-    "refused",
-    "remarks",
-    "saved",
-    "sentence",
-    "sentences",
-    "step_table",
-    "table",
-    "told",
-    "understood",
-    "verdict_word",
-    "why_not",
-    "word_of",
-    "wrong",
-]
-
 NO_LONGER_SO = "It no longer stands as it was saved:"
 """Before what the same readings come to otherwise today."""
 

@@ -11,8 +11,6 @@ from rotorkit.notebook.keeping import check_name
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, put
 
-__all__ = ["WorksheetPart"]
-
 WORKSHEET = (
     "<p>A page to print and take to the aircraft: the picture of where to measure, the limits, and a box for each "
     "reading, in the order of this form and in its units. Rows and choices are those in the form now; no "

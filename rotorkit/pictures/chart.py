@@ -17,19 +17,6 @@ from rotorkit.quantities import number_text
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = [
-    "HEIGHT",
-    "LEFT",
-    "RIGHT",
-    "Frame",
-    "along_the_foot",
-    "axes",
-    "draw_chart",
-    "heading",
-    "key_words",
-    "point_words",
-    "points_on",
-]
 
 LEFT, RIGHT, HEIGHT = 66, 30, 240.0
 KEY, FOOT, LOWEST = 0.38, 46, 80.0

@@ -13,7 +13,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.foreign import si_value
-from rotorkit.quantities.kinds import Kind, kind_of
+from rotorkit.quantities.kinds import Kind, kind_of, required_kind
 from rotorkit.quantities.pint_inside import is_own, is_quantity, registry, units_of
 from rotorkit.quantities.registry import from_si, in_unit, kind_of_quantity, si_units, unit_factor
 from rotorkit.quantities.units import WRITTEN
@@ -198,11 +198,11 @@ def belongs_to_display(quantity: Any, kind: Kind, system: str | None = None) -> 
 
 
 @lru_cache(maxsize=1024)
-def unit_label(unit: str, kind: Kind) -> str:
+def unit_label(unit: str, kind: Any) -> str:
     """How a unit, as typed, is written back for this kind."""
     from rotorkit.quantities.spelled_units import unit_container
 
-    return unit_text(unit_container(unit, kind))
+    return unit_text(unit_container(unit, required_kind(kind)))
 
 
 @lru_cache(maxsize=1024)

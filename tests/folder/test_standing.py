@@ -1,5 +1,6 @@
 """Which readings stand for a check: the rule by itself, and drafts kept through what ends a program at any moment."""
 
+import json
 import os
 import sqlite3
 import subprocess
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 
 from rotorkit.edges import clock
+from rotorkit.folder import drafts as drafts_file
 from rotorkit.folder.checks import Check
 from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
 from rotorkit.folder.forms import same_readings
@@ -126,6 +128,59 @@ def test_a_drafts_file_that_is_none_is_told_or_passed_over(tmp_path: Path, put: 
         Drafts(tmp_path).all()
     with pytest.raises(DraftError, match=DRAFTS_FILE):
         Drafts(tmp_path).keep(draft("21"))
+
+
+def test_what_cannot_be_written_waits_and_is_found_meanwhile(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Another program is at a writing for longer than anybody waits: nothing is lost, and nothing comes back."""
+    for name in ("WAIT", "WAIT_AGAIN"):
+        monkeypatch.setattr(drafts_file, name, 0.01)
+    kept, gone = Drafts(tmp_path).keep(draft("21")), Drafts(tmp_path).keep(draft("3", "right"))
+
+    def on_the_drive() -> dict[str, str]:
+        with sqlite3.connect(tmp_path / DRAFTS_FILE) as looked_at:
+            found = dict(looked_at.execute("SELECT check_name, body FROM draft").fetchall())
+        return {check: str(json.loads(body)["typed"]["dial"]) for check, body in found.items()}
+
+    other = sqlite3.connect(tmp_path / DRAFTS_FILE, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(DraftError, match="locked") as told:
+        Drafts(tmp_path).keep(draft("21; 22"), (kept,))
+    with pytest.raises(DraftError, match="locked"):
+        Drafts(tmp_path).drop(gone)
+    assert told.value.draft is not None
+    assert told.value.draft.typed == {"dial": "21; 22"}
+    (found,) = Drafts(tmp_path).all()
+    assert found == told.value.draft
+    with pytest.raises(DraftError, match="locked"):
+        Drafts(tmp_path).write()
+    assert on_the_drive() == {"left": "21", "right": "3"}
+    other.close()
+    Drafts(tmp_path).keep(draft("7", "elsewhere"))
+    assert on_the_drive() == {"left": "21; 22", "elsewhere": "7"}, "with the next writing, whoever makes it"
+    assert not Drafts(tmp_path).waiting
+
+
+def test_what_waits_and_is_thrown_away_is_never_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("WAIT", "WAIT_AGAIN"):
+        monkeypatch.setattr(drafts_file, name, 0.01)
+    Drafts(tmp_path).keep(draft("3", "right"))
+    other = sqlite3.connect(tmp_path / DRAFTS_FILE, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(DraftError) as told:
+        Drafts(tmp_path).keep(draft("21"))
+    assert told.value.draft is not None
+    with pytest.raises(DraftError):
+        Drafts(tmp_path).drop(told.value.draft)
+    other.close()
+    Drafts(tmp_path).write()
+    assert [one.check for one in Drafts(tmp_path).all()] == ["right"]
+
+
+def test_what_no_file_can_hold_keeps_nothing_else_back(tmp_path: Path) -> None:
+    with pytest.raises(DraftError, match="surrogates"):
+        Drafts(tmp_path).keep(draft("\ud800"))
+    Drafts(tmp_path).keep(draft("21"))
+    assert [one.typed for one in Drafts(tmp_path).all()] == [{"dial": "21"}]
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes here")

@@ -1,6 +1,7 @@
 """The aircraft's figures as fields: asked for in the job, written into the file, faults at the field."""
 
 import asyncio
+import sqlite3
 import time
 import tomllib
 from pathlib import Path
@@ -12,7 +13,9 @@ from ipywidgets.widgets.widget import _instances
 from rotorkit.aircraft import demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.edges import clock
+from rotorkit.folder import drafts
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.drafts import DRAFTS_FILE
 from rotorkit.notebook import AircraftForm, Form, asking
 from rotorkit.notebook.file_rows import FileRows
 from rotorkit.notebook.sections import figure_of, sections
@@ -457,6 +460,45 @@ class TestLimitsInTheJob:
         again = Form("compression", folder).limits.part.figures
         assert again is not None
         assert again.boxes["limits.compression.loss.high"].text == "20"
+
+    def test_what_could_not_be_kept_is_told_and_kept_later(
+        self, folder: Folder, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        for name in ("WAIT", "WAIT_AGAIN"):
+            monkeypatch.setattr(f"rotorkit.folder.drafts.{name}", 0.01)
+        form = AircraftForm(folder)
+        form.show("weights")
+        form.figures.set("weights.maximum", "1,300 lb")
+        other = sqlite3.connect(folder.path / DRAFTS_FILE, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        form.figures.set("weights.maximum", "1,310 lb")
+        assert "What you type here is not kept yet: drafts.sqlite cannot be written" in form.figures.message.value
+        form.show("engine")
+        form.show("weights")
+        assert form.figures.boxes["weights.maximum"].text == "1,310 lb"
+        other.close()
+        form.figures.keep()
+        drafts_of_another = [drafts._draft_of(row) for row in drafts._rows(folder.path / DRAFTS_FILE)]
+        assert [one.typed["weights.maximum"] for one in drafts_of_another if one] == ["1,310 lb"]
+
+    def test_what_was_typed_before_and_could_not_be_read_comes_in(
+        self, folder: Folder, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        for name in ("WAIT", "WAIT_AGAIN"):
+            monkeypatch.setattr(f"rotorkit.folder.drafts.{name}", 0.01)
+        form = AircraftForm(folder)
+        form.show("weights")
+        form.figures.set("weights.maximum", "1,310 lb")
+        other = sqlite3.connect(folder.path / DRAFTS_FILE, isolation_level=None)
+        other.execute("BEGIN EXCLUSIVE")
+        form = AircraftForm(folder)
+        form.show("weights")
+        assert form.figures.boxes["weights.maximum"].text != "1,310 lb"
+        assert "drafts.sqlite cannot be read" in form.figures.message.value
+        other.close()
+        form.figures._keep_again()
+        assert form.figures.boxes["weights.maximum"].text == "1,310 lb"
+        assert "is back in these fields" in form.figures.message.value
 
     def test_a_verdict_says_that_limits_were_typed_by_which_it_does_not_go(
         self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

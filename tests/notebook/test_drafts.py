@@ -1,7 +1,9 @@
 """Nothing typed is lost: a form's draft, what is undone, two windows, and what every face says of one check."""
 
 import asyncio
+import sqlite3
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -230,6 +232,87 @@ def test_a_draft_that_cannot_be_kept_is_told_and_the_form_goes_on(place: Path) -
     assert "What you type is not kept as a draft: drafts.sqlite cannot be" in form.kept.value
     form.save("A. Builder")
     assert form.saved == SAVED
+
+
+@pytest.fixture
+def held(place: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[sqlite3.Connection]:
+    """Another program that is at a writing, and does not end, until it is closed."""
+    monkeypatch.setattr(drafts_file, "WAIT", 0.01)
+    monkeypatch.setattr(drafts_file, "WAIT_AGAIN", 0.01)
+    opened(place).set("dial", "25; 25; 25")  # so that there is a file
+    other = sqlite3.connect(place / DRAFTS_FILE, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    yield other
+    other.close()
+
+
+NOT_KEPT = "What you type is not kept as a draft: drafts.sqlite cannot be written (database is locked)"
+
+
+def on_the_drive(place: Path) -> list[str]:
+    """The dial readings that another program finds."""
+    found = [drafts_file._draft_of(row) for row in drafts_file._rows(place / DRAFTS_FILE)]
+    return [str(one.typed.get("dial")) for one in found if one is not None]
+
+
+def test_what_could_not_be_kept_is_told_and_tried_again_until_it_is(
+    place: Path, held: sqlite3.Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("rotorkit.notebook.form.KEPT_AGAIN", 0.02)
+
+    async def hand() -> None:
+        form = opened(place)
+        form.set("dial", "19; 19; 19")
+        assert NOT_KEPT in form.kept.value
+        form.turn_to("pedal_right_tension")
+        assert form.get("dial") != "19; 19; 19"
+        assert NOT_KEPT in form.kept.value, "it is not on the drive yet"
+        form.turn_to(CHECK)
+        assert form.get("dial") == "19; 19; 19"
+        assert opened(place).get("dial") == "19; 19; 19", "nor is it lost where the cell is run again"
+        assert "19; 19; 19" not in on_the_drive(place)
+        held.close()
+        for _ in range(400):
+            if "is not kept" not in form.kept.value:
+                break
+            await asyncio.sleep(0.01)
+        assert "is not kept" not in form.kept.value, "nobody typed anything more"
+        assert on_the_drive(place) == ["19; 19; 19"]
+
+    asyncio.run(hand())
+
+
+def test_what_was_left_typed_and_could_not_be_read_comes_in_once_it_can(place: Path, held: sqlite3.Connection) -> None:
+    held.close()
+    opened(place).set("dial", "19; 19; 19")
+    other = sqlite3.connect(place / DRAFTS_FILE, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    form = opened(place)
+    assert form.get("dial") != "19; 19; 19"
+    assert "drafts.sqlite cannot be read" in form.kept.value
+    form._keep_again()
+    assert "drafts.sqlite cannot be read" in form.kept.value
+    other.close()
+    form._keep_again()
+    assert form.get("dial") == "19; 19; 19"
+    assert "cannot be read" not in form.kept.value
+
+
+def test_saved_while_its_draft_cannot_be_thrown_away(place: Path, held: sqlite3.Connection) -> None:
+    form = opened(place)
+    form.set("dial", "19; 19; 19")
+    form.save("A. Builder")
+    assert form.saved == SAVED
+    assert opened(place).saved == SAVED
+    held.close()
+    form._keep_again()
+    assert (on_the_drive(place), opened(place).saved) == ([], SAVED)
+
+
+def test_a_file_that_another_program_is_just_making_holds_no_draft_yet(place: Path) -> None:
+    with sqlite3.connect(place / DRAFTS_FILE, isolation_level=None) as other:
+        other.execute("BEGIN IMMEDIATE")
+        assert "cannot be read" not in opened(place).kept.value
 
 
 def test_one_truth_on_every_face(place: Path) -> None:

@@ -48,6 +48,16 @@ def test_the_leak_and_the_spread() -> None:
     assert worked(readings(77, 74, 59, 73)).finding("spread").verdict.word == OUT_OF_LIMITS
 
 
+def test_a_count_of_cylinders_that_the_aircraft_file_contradicts_is_refused() -> None:
+    """Three read of four would otherwise be the whole of it."""
+    four = small_aircraft(engine__cylinders=4, limits={"compression": LIMITS})
+    assert Compression.from_readings(readings(75, 75, 74, 75)).work(four).word == IN_LIMITS
+    with pytest.raises(SheetError, match="must be 4, as the aircraft file"):
+        Compression.from_readings(readings(75, 75, 74)).work(four)
+    with pytest.raises(SheetError, match="whole number"):
+        worked(readings(75, 75, 74, cylinders="3.5"))
+
+
 def test_the_wrong_orifice_is_refused_and_none_is_no_verdict() -> None:
     with pytest.raises(SheetError, match="wrong orifice"):
         worked(readings(75, 75, orifice="0.060 in"))

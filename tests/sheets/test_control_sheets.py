@@ -108,6 +108,25 @@ def test_a_bent_linkage_is_out_of_limits_and_not_in_doubt() -> None:
     assert found.verdict.word == OUT_OF_LIMITS
 
 
+@pytest.mark.parametrize(
+    ("limit", "off", "word"),
+    [
+        ({"low": "-3 deg", "high": "3 deg"}, -2.0, IN_LIMITS),
+        ({"low": "-3 deg", "high": "0.5 deg"}, 1.0, OUT_OF_LIMITS),
+        ({"high": "0.5 deg"}, 1.0, OUT_OF_LIMITS),
+        ({"low": "-0.5 deg"}, -2.0, OUT_OF_LIMITS),
+        ({"high": "1.5 deg"}, -2.0, IN_LIMITS),
+    ],
+)
+def test_a_departure_is_judged_where_it_is_worst_by_its_limit(limit: dict[str, str], off: float, word: str) -> None:
+    """Off a line of 5 deg for each inch by 1, 0, -2, 0, 1: they add up to nothing, and about the middle to no slope."""
+    places = [(x, way, 5 * x + more) for way in ("rising", "falling") for x, more in enumerate((1, 0, -2, 0, 1))]
+    craft = aircraft(control_limits__travel__pedals__departure={**limit, "source": "test"})
+    outcome = travel(*places).work(craft)
+    assert degrees(outcome, "departure") == pytest.approx(off, abs=1e-6)
+    assert outcome.finding("departure").verdict.word == word
+
+
 def test_the_chart_has_both_lines_with_their_readings() -> None:
     chart = next(p for p in sweep(5, -8, 0.5).work(DEMO).pictures if isinstance(p, Chart))
     assert [c.label for c in chart.curves] == ["line, position rising", "line, position falling"]

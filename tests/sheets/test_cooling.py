@@ -54,9 +54,22 @@ def test_the_hottest_day() -> None:
         math.hypot(10, 2)
     )
     assert outcome.word == IN_LIMITS
-    warmer = worked(ambient="90 ± 2 °F")
-    assert figure(warmer, "head.cylinder_3", "degF") == pytest.approx(388 - 8)
+
+
+def test_on_a_day_warmer_than_the_hottest_nothing_is_taken_off() -> None:
+    """455 °F was read with 90 °F outside: 8 °F less would be within the 450 °F that it was beyond."""
+    warmer = worked(ambient="90 ± 2 °F", temperatures=[{**HEAD, "reading": "455 ± 1 °F"}, BARREL, OIL])
+    assert figure(warmer, "head.cylinder_3", "degF") == pytest.approx(455)
+    assert warmer.finding("head.cylinder_3").verdict.word == OUT_OF_LIMITS
+    assert figure(warmer, "barrel.base_3", "degF") == pytest.approx(244)
     assert any("warmer than the hottest day" in one for one in warmer.remarks)
+
+
+def test_below_the_standard_sea_level_the_day_is_hotter() -> None:
+    """A field by the sea in a high: 100 °F and 3.6 °F for each 1,000 ft, 500 ft lower down."""
+    outcome = worked(height="-500 ± 0 ft")
+    assert figure(outcome, "hottest", "degF") == pytest.approx(101.8)
+    assert figure(outcome, "head.cylinder_3", "degF") == pytest.approx(388 + 101.8 - 68)
 
 
 @pytest.mark.parametrize(("reading", "word"), [("420", IN_LIMITS), ("432", TOO_CLOSE), ("450", OUT_OF_LIMITS)])

@@ -194,6 +194,20 @@ def test_a_stop_that_comes_first_leads(arm: str, word: str, says: str) -> None:
     )
 
 
+def test_one_surely_out_goes_before_one_that_may_be_further_out() -> None:
+    """At a height of 50 in 4.1 in ahead is 4.69 degrees, of 5 and 6 rigged 2.8 per cent left, and 4.7 in is 5.37, none;
+    3.5 ± 2 in is 4.0, 9.1 per cent left, which may be less than nothing, and no more is known of it."""
+    vague, sure, beyond = ({**ROW, "loading": name, "arm": arm} for name, arm in (
+        ("vague", "96.5 ± 2 in"), ("sure", "95.9 ± 0.1 in"), ("beyond", "95.3 ± 0.1 in")))  # fmt: skip
+    small = {"aft": "5 ± 0.02 deg", "forward": "6 ± 0.02 deg"}
+    outcome = worked(limit="5 %", rows=[vague, sure], **small)
+    assert value(outcome, "remaining.aft", "percent") == pytest.approx(100 * (5 - math.degrees(math.atan(0.082))) / 11)
+    assert outcome.finding("remaining.aft").verdict.word == OUT_OF_LIMITS
+    assert outcome.lead[0].startswith("vague: the stick full aft may not hold it")
+    outcome = worked(limit="5 %", rows=[vague, beyond], **small)
+    assert outcome.lead[0].startswith("beyond: the stick full aft cannot hold it")
+
+
 def test_what_is_missing_is_no_verdict_yet() -> None:
     for left_out, part in (
         ({"aft": None}, "cyclic range aft"), ({"density_altitude": None}, "density altitude"),

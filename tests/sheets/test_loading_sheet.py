@@ -242,6 +242,17 @@ def test_room_is_told_for_the_whole_flight() -> None:
     assert not any("room for" in said for said in worked(on=craft(lengthwise())).remarks)  # nothing said of the side
 
 
+def test_a_margin_surely_none_goes_before_one_that_may_be_less() -> None:
+    """The tank's arm badly known: full, the aft margin is a little and doubtful; empty, the pilot's seat decides."""
+    stations = {**STATIONS, "tank": {**STATIONS["tank"], "arm": "100 ± 30 in"}}
+    outcome = worked(pilot=130, guest=0, tank=110, on=craft(lengthwise("102.5 in"), SIDEWAYS, stations=stations))
+    start, end = ((EMPTY * ARM + 130 * 80 + tank * 100) / (EMPTY + 130 + tank) for tank in (110, 0))
+    margin = outcome.finding("Length.high")
+    assert 102.5 - start < 0 < 30 * 110 / 1040 - (start - 102.5)  # may well be inside
+    assert margin.verdict.word == OUT_OF_LIMITS
+    assert_quantity(margin.measured, f"{102.5 - end:.3f} in")
+
+
 def test_what_is_missing_is_no_verdict() -> None:
     rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
     outcome = LoadingSheet.from_readings({"items": rows}).work(craft())

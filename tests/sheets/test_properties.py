@@ -369,7 +369,7 @@ def in_metric(model: type[Section], table: dict[str, Any], entry: Callable[[Entr
         for sheet, limits in table.get("limits", {}).items():  # a sheet's own limits: the sheet says their kinds
             own = sheet_type(sheet).limits
             for name, given in limits.items():
-                kind = required_kind(own[name].holds.kind)
+                kind = required_kind(own[name].kind)
                 sides = {s: in_other_unit(given[s], kind, entry(Entry(kind))) for s in ("low", "high") if s in given}
                 made["limits"] = {
                     **made["limits"],

@@ -69,6 +69,24 @@ def test_both_sides(change: dict[str, Any], key: str, word: str) -> None:
     assert worked(change).finding(key).verdict.word == word
 
 
+@pytest.mark.parametrize("design", [400, 401, 402, 405, 500, 540])
+def test_a_placard_at_the_very_speed_that_the_rule_allows_is_in_limits(design: int) -> None:
+    """95 % of the maximum and 105 % of the minimum, all of it exact: "may not exceed" leaves the speed itself free."""
+    exact = {
+        "design_most": f"{design} ± 0 rpm", "shown_most": f"{design + 5} ± 0 rpm",
+        "off_high": f"{0.95 * design:.2f} ± 0 rpm",
+        "shown_least_off": f"{design - 200} ± 0 rpm", "proved_least_off": f"{design - 210} ± 0 rpm",
+        "off_low": f"{1.05 * (design - 200):.2f} ± 0 rpm", "on_low": "370 ± 0 rpm", "shown_least_on": "370 ± 0 rpm",
+        "proved_least_on": "360 ± 0 rpm", "held_on": "370 ± 0 rpm",
+    }  # fmt: skip
+    found = worked(exact)
+    for key in ("off_high", "off_low", "on_low", "held_on"):
+        assert found.finding(key).verdict.word == IN_LIMITS
+        assert found.finding(key).measured.si == 0
+    a_little_over = worked({**exact, "off_high": f"{0.95 * design + 0.01:.2f} ± 0 rpm"})
+    assert a_little_over.finding("off_high").verdict.word == OUT_OF_LIMITS
+
+
 def test_the_upper_bound_of_the_power_on_minimum() -> None:
     """Held speed less placard; without one nothing is asked, and a placard is asked for with one."""
     found = worked({"held_on": "440 ± 1 rpm"})

@@ -110,12 +110,33 @@ def test_rough_none_and_less_than_none_are_told() -> None:
     assert rough.word == OUT_OF_LIMITS  # every figure is within: what was heard decides
     assert "plug or lead" in rough.to_do
     assert {one.key for one in rough.findings if one.verdict.word == OUT_OF_LIMITS} == {"rough.left"}
-    assert any("no drop to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
-    assert any("faster on one than on both" in one for one in worked({**LEFT, "alone": "2040 ± 5 rpm"}, RIGHT).remarks)
+    assert "no drop to speak of" in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).lead[0]
+    assert "faster on one than on both" in worked({**LEFT, "alone": "2040 ± 5 rpm"}, RIGHT).lead[0]
     for name in ("oil_pressure", "oil_idle"):
         assert "no oil pressure" in worked(**{name: "0 ± 0 psi"}).lead[0]
         assert "no oil pressure" in worked(**{name: "1.5 ± 2 psi"}).lead[0]
         assert worked(**{name: "2.5 ± 2 psi"}).lead == []
+
+
+@pytest.mark.parametrize(
+    ("left", "right"), [("2000 ± 0", "2000 ± 0"), ("1995 ± 5", "1996 ± 5"), ("2010 ± 1", "2011 ± 1")]
+)
+def test_no_drop_is_never_in_limits(left: str, right: str) -> None:
+    """Both alike and far below the limit: an ignition that was thought off may have fired on."""
+    rows = [{**LEFT, "alone": f"{left} rpm"}, {**RIGHT, "alone": f"{right} rpm"}]
+    if left.endswith("± 0"):
+        rows = [{**row, "both": "2000 ± 0 rpm"} for row in rows]
+    outcome = worked(*rows)
+    assert {one.verdict.word for one in outcome.findings if one.key.startswith("drop")} == {UNDONE}
+    assert outcome.word == UNDONE
+    assert len(outcome.lead) == 2
+    assert "find out why it does not drop" in outcome.to_do
+    # one that clearly drops is judged as ever
+    assert worked({**LEFT, "alone": "1990 ± 5 rpm"}, {**RIGHT, "alone": "1990 ± 5 rpm"}).word == IN_LIMITS
+    # and one that is known so badly that it may be beyond the limit is too close to call
+    unsure = worked({**LEFT, "both": "2000 ± 150 rpm", "alone": "1950 ± 50 rpm"}, RIGHT)
+    assert unsure.finding("drop.left").verdict.word == TOO_CLOSE
+    assert "no drop to speak of" in unsure.lead[0]
 
 
 def test_what_is_missing_is_no_verdict() -> None:

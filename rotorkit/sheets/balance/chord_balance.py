@@ -7,11 +7,11 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
+from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
 from rotorkit.sheets.balance.washers import ENOUGH, ask_for_what_lacks, out_still
@@ -50,11 +50,15 @@ class ChordBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.chord")
     limits: ClassVar[dict[str, SheetLimit]] = {
         "position": SheetLimit(
-            LimitEntry(Length, "centre of mass aft of the leading edge", "in"),
+            Length,
+            "centre of mass aft of the leading edge",
+            "in",
             "where along the chord each blade's centre of mass may lie, from the leading edge",
         ),
         "difference": SheetLimit(
-            LimitEntry(Length, "difference of the blades along the chord", "in"),
+            Length,
+            "difference of the blades along the chord",
+            "in",
             "how far apart the blades' centres of mass may lie along the chord: only the high side",
         ),
     }
@@ -104,7 +108,6 @@ class ChordBalance(Sheet):
                 "Each scale's mass times its distance from the leading edge, all three added.",
                 "Divide by the mass of the whole blade.",
             ),
-            sign=1,
         ),
     )
 
@@ -235,7 +238,7 @@ class ChordBalance(Sheet):
             bounds = (None if low is None else low + inside, None if high is None else high - inside, enough)
             found = match_chords(
                 list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
-                *(None if one is None else from_si(float(one), required_kind(Length)) for one in bounds),
+                *(None if one is None else from_si(float(one), Length) for one in bounds),
             )  # fmt: skip
             if found.within and float(found.difference.si) <= most:
                 break
@@ -268,7 +271,7 @@ class ChordBalance(Sheet):
         to.notes.append(f"With these washers the centres should lie {say(left)} apart.")
         each = "washers change the span moment"
         if self.pocket_station is not None:
-            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
+            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), Unbalance)
             moment = say(lever, MOMENT[to.system == "metric"], digits=2)
             each = f"each washer adds {moment} to its blade's span moment"
         said = f"{what}, and weigh again; {each}, so weigh that again too (static balance)."
@@ -280,4 +283,4 @@ class ChordBalance(Sheet):
 
 
 def _chord(chord: float, system: str) -> str:
-    return str(say(from_si(chord, required_kind(Length)), SHOWN_IN[system == "metric"], digits=4))
+    return str(say(from_si(chord, Length), SHOWN_IN[system == "metric"], digits=4))

@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import (
     Hole,
     OnMandrel,
@@ -76,10 +76,12 @@ class MandrelBalance(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "unbalance": SheetLimit(
-            LimitEntry(Unbalance, "unbalance of the part", "oz*in"), "how much may be left: only the high side"
+            Unbalance, "unbalance of the part", "oz*in", "how much may be left: only the high side"
         ),
         "grade": SheetLimit(
-            LimitEntry(Speed, "balance grade of the part", "mm/s"),
+            Speed,
+            "balance grade of the part",
+            "mm/s",
             'where the manual names a grade instead, such as G6.3: high = "6.3 mm/s"',
         ),
     }
@@ -134,7 +136,6 @@ class MandrelBalance(Sheet):
                 "Friction is the same in both; the unbalance helps one and hinders the other.",
                 "Take half of what the opposite place needs more, and multiply by the radius.",
             ),
-            sign=1,
         ),
     )
 

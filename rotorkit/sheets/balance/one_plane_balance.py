@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Readings, asked, required, rows
 from rotorkit.balance import (
     Hole,
     OnePlane,
@@ -72,12 +72,15 @@ class OnePlaneBalance(Sheet):
 
     name: ClassVar[str] = "one_plane_balance"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Enter the check run as the later run and balance from it, with the same trial weight's effect.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "once a turn shakes bolts loose, and hides what else may shake"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "vibration": SheetLimit(
-            LimitEntry(Speed, "vibration once a turn", "in/s"), "how much it may shake once a turn: only the high side"
+            Speed, "vibration once a turn", "in/s", "how much it may shake once a turn: only the high side"
         )
     }
     about: ClassVar[About] = About(
@@ -133,7 +136,6 @@ class OnePlaneBalance(Sheet):
                 "Grade divided by radians per second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
-            sign=1,
         ),
     )
 

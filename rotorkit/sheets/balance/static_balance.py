@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, match_blades, span_moment_from_knife_edge, span_moment_from_scales
 from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
@@ -68,7 +68,9 @@ class StaticBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     limits: ClassVar[dict[str, SheetLimit]] = {
         "spread": SheetLimit(
-            LimitEntry(Unbalance, "difference of span moments", "lb*in"),
+            Unbalance,
+            "difference of span moments",
+            "lb*in",
             "how far apart the blades' span moments may be: only the high side",
         )
     }
@@ -113,7 +115,6 @@ class StaticBalance(Sheet):
                 "Each scale's mass times its distance from the axis.",
                 "Add the two products.",
             ),
-            sign=1,
         ),
     )
 

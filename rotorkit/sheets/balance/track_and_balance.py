@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import EffectModel, Move, MovesPlan, Phasor, chance_within, effect_model, plan_moves, track_spread
 from rotorkit.balance.plan import NO_ANSWER, unanswered
 from rotorkit.judging.limits import IN_LIMITS, Limit
@@ -121,15 +120,9 @@ class TrackAndBalance(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        LATERAL: SheetLimit(
-            LimitEntry(Speed, "lateral vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        VERTICAL: SheetLimit(
-            LimitEntry(Speed, "vertical vibration once a turn", "in/s"), "in every condition: only the high side"
-        ),
-        "track": SheetLimit(
-            LimitEntry(Length, "track over speeds", "in"), "how far apart the tips may fly: only the high side"
-        ),
+        LATERAL: SheetLimit(Speed, "lateral vibration once a turn", "in/s", "in every condition: only the high side"),
+        VERTICAL: SheetLimit(Speed, "vertical vibration once a turn", "in/s", "in every condition: only the high side"),
+        "track": SheetLimit(Length, "track over speeds", "in", "how far apart the tips may fly: only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     about: ClassVar[About] = About(
@@ -178,7 +171,6 @@ class TrackAndBalance(Sheet):
                 "At the same speed, the more often it shakes, the less far it moves.",
                 "Divide by two pi times the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
@@ -190,15 +182,13 @@ class TrackAndBalance(Sheet):
         "Blades in the order of the aircraft file; of two blades it makes no difference.",
         RISES,
     )
-    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = Field(
-        "30 %",  # type: ignore[assignment]
-        title="Doubt of a step's size",
-        description="How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+    doubt: Annotated[Reading, Entry(Ratio, ("%", "%"), ("1 %", "200 %"), ("5 %", "100 %"))] = asked(
+        "Doubt of a step's size",
+        "How far this aircraft may be from the chart, before it was tried (standard uncertainty).",
+        "30 %",
     )
-    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = Field(
-        "20 deg",  # type: ignore[assignment]
-        title="Doubt of its angle",
-        description="The same for where the change points.",
+    doubt_angle: Annotated[Reading, Entry(Angle, None, ("1 deg", "90 deg"), exact=True)] = asked(
+        "Doubt of its angle", "The same for where the change points.", "20 deg"
     )
     runs: list[RunReading] = rows("Vibration", "A row for each pick-up in each condition of each run.")
     heights: list[TipHeight] = rows("Track", "A row for each blade in each condition of each run.")

@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import (
     Agreement,
     Hole,
@@ -119,7 +119,9 @@ class TwoPlaneBalance(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "vibration": SheetLimit(
-            LimitEntry(Speed, "vibration once a turn", "in/s"),
+            Speed,
+            "vibration once a turn",
+            "in/s",
             "how much it may shake once a turn, at any place: only the high side",
         )
     }
@@ -172,7 +174,6 @@ class TwoPlaneBalance(Sheet):
                 "As with a beam on two supports, the nearer one carries more.",
                 "The other plane's distance, divided by both distances together, times the whole.",
             ),
-            sign=1,
         ),
     )
 

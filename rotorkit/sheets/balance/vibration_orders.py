@@ -13,7 +13,7 @@ import numpy as np
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import blade_passage_frequency
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
@@ -99,6 +99,9 @@ class VibrationOrders(Sheet):
 
     name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Do not fly on with it: look at that part by the manual, balance or replace it, and record again.",
+    }
     reads_vibration: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = (
         "length",
@@ -123,9 +126,9 @@ class VibrationOrders(Sheet):
         ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "once": SheetLimit(LimitEntry(Speed, "vibration once a turn of the main rotor", "in/s"), "only the high side"),
-        "blades": SheetLimit(LimitEntry(Speed, "vibration once for each blade", "in/s"), "only the high side"),
-        "line": SheetLimit(LimitEntry(Speed, "any other line of the spectrum", "in/s"), "only the high side"),
+        "once": SheetLimit(Speed, "vibration once a turn of the main rotor", "in/s", "only the high side"),
+        "blades": SheetLimit(Speed, "vibration once for each blade", "in/s", "only the high side"),
+        "line": SheetLimit(Speed, "any other line of the spectrum", "in/s", "only the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
@@ -174,7 +177,6 @@ class VibrationOrders(Sheet):
             of=blade_passage_frequency,
             given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
             hints=("How many turns in a second?", "Each turn brings every blade past once."),
-            sign=1,
         ),
         Exercise(
             name="velocity_of_a_shake",
@@ -194,7 +196,6 @@ class VibrationOrders(Sheet):
                 "A sine is a point going round a circle, seen from the side: how far is it once round?",
                 "It goes round once each cycle: multiply by the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
@@ -403,7 +404,7 @@ class VibrationOrders(Sheet):
         """One turn of the rotor, the mean of all."""
         unit = VIBRATION[to.system == "metric"]
         degrees = [360 * k / len(turn) for k in range(len(turn) + 1)]
-        speeds = [float(in_unit(one / 1000, unit, required_kind(Speed))) for one in [*turn, turn[0]]]
+        speeds = [float(in_unit(one / 1000, unit, Speed)) for one in [*turn, turn[0]]]
         return Chart(
             "One turn of the main rotor, mean of all", "degrees past the mark", f"velocity, {unit}",
             [Curve("what belongs to this rotor", degrees, speeds)],
@@ -419,7 +420,7 @@ class VibrationOrders(Sheet):
         for rpm, sizes in zip(spectra.rpm, spectra.velocities, strict=True):
             xs += [0.0, *spectra.hertz, end, 0.0]
             ys += [rpm, *(rpm + TALLEST * apart * sizes / largest), rpm, rpm]
-        shown = say(from_si(largest / 1000, required_kind(Speed)), unit, digits=2)
+        shown = say(from_si(largest / 1000, Speed), unit, digits=2)
         curves = [Curve(f"spectra, the tallest {shown}", xs, [float(one) for one in ys])]
         wanted = (
             "main rotor, 1 a turn", f"main rotor, {len(to.aircraft.main_rotor.blades)} a turn", "tail rotor, 1 a turn",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, required
+from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.drive import pulley_lean, pulleys_out_of_line
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -30,6 +30,9 @@ class BeltLine(Sheet):
 
     name: ClassVar[str] = "belt_line"
     order: ClassVar[int] = 22
+    puts_right: ClassVar[dict[str, str]] = dict.fromkeys(
+        ["lean", "out_of_line"], "Move or shim the driven pulley until it is in line, then reset the tension."
+    )
     uses: ClassVar[tuple[str, ...]] = ("belts.{belt}.centre_distance",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "belts that run out of line roll over, and a tensioner at its stop lets them slip",
@@ -37,10 +40,10 @@ class BeltLine(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "out_of_line": SheetLimit(
-            LimitEntry(Angle, "belts out of line", "deg"), "size of the angle off the groove's plane: the high side"
+            Angle, "belts out of line", "deg", "size of the angle off the groove's plane: the high side"
         ),
-        "lean": SheetLimit(LimitEntry(Angle, "lean of a pulley", "deg"), "size, either way: only the high side"),
-        "left": SheetLimit(LimitEntry(Length, "take-up left", "in"), "of the tensioner's travel: only the low side"),
+        "lean": SheetLimit(Angle, "lean of a pulley", "deg", "size, either way: only the high side"),
+        "left": SheetLimit(Length, "take-up left", "in", "of the tensioner's travel: only the low side"),
     }
     about: ClassVar[About] = About(
         title="Belt alignment and take-up",
@@ -98,7 +101,6 @@ class BeltLine(Sheet):
                 "The tangent is the difference of the gaps divided by the distance.",
                 "So small an angle is its tangent times 57.3.",
             ),
-            sign=1,
         ),
     )
 
@@ -163,8 +165,6 @@ class BeltLine(Sheet):
                 "Have the belts replaced as a set, as the manual says, before it is run; then reset the tension.",
                 "looks", "left",
             )  # fmt: skip
-        elif bad:
-            to.say_to_do("Move or shim the driven pulley until it is in line, then reset the tension.", "lean", "out")
         to.compare("Against the limits", [one for one in to.findings if one.key != "looks"])
         return to.outcome(f"{self.about.title}, {belt.named}")
 

@@ -7,10 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
 from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
@@ -91,7 +90,9 @@ class BladeModes(Sheet):
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
         "separation": SheetLimit(
-            LimitEntry(Ratio, "separation from an order"),
+            Ratio,
+            "separation from an order",
+            None,
             "of a blade's frequency from any order of the rotor, over that order, at every speed in use: the low side",
         )
     }
@@ -160,7 +161,6 @@ class BladeModes(Sheet):
                 "offset_ratio": "0",
             },
             hints=("Square both, and multiply the second by 1.193.", "Add the two, and take the square root."),
-            sign=1,
         ),
     )
 
@@ -172,11 +172,8 @@ class BladeModes(Sheet):
     root_at: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "10 ft"))] = asked(
         "Root at", "From the rotor's axis to hinge or clamp, with ±; 0 of a teetering rotor."
     )
-    tip_mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), ("0 lb", "50 lb"))] = Field(
-        "0 ± 0 lb",
-        title="Tip weight",
-        description="At the end, besides the blade itself, with ±.",
-        validate_default=True,
+    tip_mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), ("0 lb", "50 lb"))] = asked(
+        "Tip weight", "At the end, besides the blade itself, with ±.", "0 ± 0 lb"
     )
     slowest: Annotated[Reading | None, SPEED] = asked("Slowest in use", "Rotor speed, power off included, with ±.")
     fastest: Annotated[Reading | None, SPEED] = asked("Fastest in use", "Rotor speed, power off included, with ±.")
@@ -534,14 +531,14 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     stiff = 2 if direction == "flap" else 3
     sections = [
         BladeSection(
-            from_si(rest[k] - (rest[k - 4] if k else at), required_kind(Length)),
-            from_si(rest[k + 1], required_kind(LinearDensity)),
-            from_si(rest[k + stiff], required_kind(BendingStiffness)),
+            from_si(rest[k] - (rest[k - 4] if k else at), Length),
+            from_si(rest[k + 1], LinearDensity),
+            from_si(rest[k + stiff], BendingStiffness),
         )
         for k in range(0, len(rest), 4)
     ]
     how = "fixed" if root == "built in" else "hinged"
-    hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
+    hub, at_tip = from_si(max(at, 0.0), Length), from_si(max(tip, 0.0), Mass)
     return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
 
 

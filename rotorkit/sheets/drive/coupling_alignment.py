@@ -62,6 +62,9 @@ class CouplingAlignment(Sheet):
 
     name: ClassVar[str] = "coupling_alignment"
     order: ClassVar[int] = 25
+    puts_right: ClassVar[dict[str, str]] = {
+        "run_out": "Shims do not put a hub right that runs out: true or replace it as the manual says, then align.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
@@ -142,7 +145,6 @@ class CouplingAlignment(Sheet):
                 "On its way round the dial sees the offset twice: once up, once down.",
                 "Take half the difference of the two readings.",
             ),
-            sign=1,
         ),
     )
 
@@ -310,7 +312,7 @@ class CouplingAlignment(Sheet):
             to.tell(f"closing.{dial}", title, error)
             return
         fits = Limit(
-            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH),
+            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH), unit="in",
             source="physics: top and bottom add up to left and right (common practice for the amount)",
         )  # fmt: skip
         to.judge(f"closing.{dial}", title, None, error, physical=fits)

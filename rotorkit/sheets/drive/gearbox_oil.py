@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.engine import cooling_corrected_temperature
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, combine
@@ -70,15 +70,17 @@ class GearboxOil(Sheet):
         Needed("End of the test phase", "a gearbox warns by heat and by metal before it seizes"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "temperature": SheetLimit(LimitEntry(Temperature, "oil temperature", "degF"), "as read: only the high side"),
+        "temperature": SheetLimit(Temperature, "oil temperature", "degF", "as read: only the high side"),
         "rise": SheetLimit(
-            LimitEntry(TemperatureDifference, "oil above the air", "degF"), "at the latest look: only the high side"
+            TemperatureDifference, "oil above the air", "degF", "at the latest look: only the high side"
         ),
         "drift": SheetLimit(
-            LimitEntry(TemperatureDifference, "drift of the oil above the air in ten hours", "degF"),
+            TemperatureDifference,
+            "drift of the oil above the air in ten hours",
+            "degF",
             "of the line through the looks: only the high side",
         ),
-        "chip": SheetLimit(LimitEntry(Length, "largest piece of metal", "in"), "only the high side"),
+        "chip": SheetLimit(Length, "largest piece of metal", "in", "only the high side"),
     }
     about: ClassVar[About] = About(
         title="Gearbox oil and metal",
@@ -126,7 +128,6 @@ class GearboxOil(Sheet):
                 "factor": "1",
             },
             hints=("How far above the air is the oil?", "Add that rise to the air temperature of the hot day."),
-            sign=1,
         ),
     )
 

@@ -6,7 +6,7 @@ import math
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import line_contact, peak_torque, roller_clutch_normal_force, torque_from_power
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
@@ -50,6 +50,12 @@ class OneWayClutch(Sheet):
 
     name: ClassVar[str] = "one_way_clutch"
     order: ClassVar[int] = 42
+    puts_right: ClassVar[dict[str, str]] = {
+        "drag": (
+            "Find what drags, a bearing, a seal or the clutch, and have it put right as the manual says before it "
+            "is run."
+        ),
+    }
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed", "engine.rated_power")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -59,15 +65,12 @@ class OneWayClutch(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin of the clutch"),
-            "rated torque divided by greatest torque, minus one: only the low side",
+            Ratio, "margin of the clutch", None, "rated torque divided by greatest torque, minus one: only the low side"
         ),
         "pressure": SheetLimit(
-            LimitEntry(Stress, "pressure at the contacts", "psi"), "the clutch maker's own figure: only the high side"
+            Stress, "pressure at the contacts", "psi", "the clutch maker's own figure: only the high side"
         ),
-        "drag": SheetLimit(
-            LimitEntry(Torque, "drag of the clutch running free", "lbf*ft"), "at the clutch: only the high side"
-        ),
+        "drag": SheetLimit(Torque, "drag of the clutch running free", "lbf*ft", "at the clutch: only the high side"),
     }
     about: ClassVar[About] = About(
         title="One-way clutch",
@@ -133,7 +136,6 @@ class OneWayClutch(Sheet):
                 "Turn the torque into {pound-inches|newton millimetres} first.",
                 "The tangent of 3.5 degrees is 0.0612.",
             ),
-            sign=1,
         ),
     )
 

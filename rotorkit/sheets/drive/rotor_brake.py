@@ -6,10 +6,9 @@ import math
 from typing import Annotated, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Entry, asked
 from rotorkit.drive import (
     brake_energy,
     brake_power,
@@ -60,6 +59,9 @@ class RotorBrake(Sheet):
 
     name: ClassVar[str] = "rotor_brake"
     order: ClassVar[int] = 45
+    puts_right: ClassVar[dict[str, str]] = {
+        "time": "Look at pads, disc and lever travel, and set the brake as the manual says.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.tail_to_main_rotor",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -70,13 +72,15 @@ class RotorBrake(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "speed": SheetLimit(
-            LimitEntry(RotationRate, "main-rotor speed at which the brake is applied", "rpm"), "only the high side"
+            RotationRate, "main-rotor speed at which the brake is applied", "rpm", "only the high side"
         ),
         "temperature": SheetLimit(
-            LimitEntry(Temperature, "brake disc after a stop", "degF"), "only the high side: pads and grease bear less"
+            Temperature, "brake disc after a stop", "degF", "only the high side: pads and grease bear less"
         ),
         "time": SheetLimit(
-            LimitEntry(Time, "time to stop", "s"),
+            Time,
+            "time to stop",
+            "s",
             "both sides: too quick bends blades and shafts; too slow leaves the blades to the wind",
         ),
     }
@@ -138,7 +142,6 @@ class RotorBrake(Sheet):
                 "Divide the energy by what it takes to warm the whole disc by one degree.",
                 "A kilojoule is a thousand joules.",
             ),
-            sign=1,
         ),
     )
 
@@ -157,10 +160,11 @@ class RotorBrake(Sheet):
     )
     specific_heat: Annotated[
         Reading, Entry(SpecificHeat, None, ("100 J/(kg*K)", "2000 J/(kg*K)"), ("350 J/(kg*K)", "1000 J/(kg*K)"))
-    ] = Field(
-        "480 ± 20 J/(kg*K)", title="Specific heat of the disc", validate_default=True,
-        description="460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
-    )  # fmt: skip
+    ] = asked(
+        "Specific heat of the disc",
+        "460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
+        "480 ± 20 J/(kg*K)",
+    )
     starts_at: Annotated[
         Reading | None, Entry(Temperature, ("degF", "degC"), ("-60 °F", "900 °F"), ("-20 °F", "300 °F"))
     ] = asked("Disc before the stop", "Its temperature, with ±.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import (
     bolt_shear_stress,
     flange_friction_torque,
@@ -45,7 +45,7 @@ STRESSES = ("key_shear", "key_pressure", "spline_pressure", "bolt_shear")
 
 
 def _limit(what: str) -> SheetLimit:
-    return SheetLimit(LimitEntry(Stress, what, "psi"), "with its maker's own margin in it: only the high side")
+    return SheetLimit(Stress, what, "psi", "with its maker's own margin in it: only the high side")
 
 
 class ShaftConnections(Sheet):
@@ -63,7 +63,7 @@ class ShaftConnections(Sheet):
         "spline_pressure": _limit("pressure on the spline's teeth"),
         "bolt_shear": _limit("shear stress in the bolts"),
         "grip": SheetLimit(
-            LimitEntry(Ratio, "grip of the flange"), "torque held by friction over greatest torque, less one: low side"
+            Ratio, "grip of the flange", None, "torque held by friction over greatest torque, less one: low side"
         ),
     }
     about: ClassVar[About] = About(
@@ -117,7 +117,6 @@ class ShaftConnections(Sheet):
                 "{Turn the torque into pound-inches|Turn the torque into newton millimetres} first{.|: N/mm² is MPa.}",
                 "The force acts at the radius, half the diameter. It is shared over width times length.",
             ),
-            sign=1,
         ),
     )
 

@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.aircraft.links import from_the_engine, link_words
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
@@ -38,23 +38,33 @@ class ShaftSpeeds(Sheet):
 
     name: ClassVar[str] = "shaft_speeds"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "engine_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tail_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tachometer_error": "Have the tachometer set or replaced before anybody flies by its needle.",
+        "slip": "Do not run it on: look at belts, tension and clutch as the manual says, and read again.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor", "main_rotor.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a rotor tachometer that errs hides a rotor speed that is too low or too high"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "engine_ratio": SheetLimit(
-            LimitEntry(Ratio, "engine turns for a turn of the main rotor"), "engine turns for a turn of the main rotor"
+            Ratio, "engine turns for a turn of the main rotor", None, "engine turns for a turn of the main rotor"
         ),
         "tail_ratio": SheetLimit(
-            LimitEntry(Ratio, "tail-rotor turns for a turn of the main rotor"),
+            Ratio,
+            "tail-rotor turns for a turn of the main rotor",
+            None,
             "tail-rotor turns for a turn of the main rotor",
         ),
         "tachometer_error": SheetLimit(
-            LimitEntry(RotationRate, "tachometer error", "rpm"),
+            RotationRate,
+            "tachometer error",
+            "rpm",
             "how much the rotor's tachometer may read high (positive) or low: both sides",
         ),
-        "slip": SheetLimit(LimitEntry(Ratio, "slip"), "of the drive under power: both sides"),
+        "slip": SheetLimit(Ratio, "slip", None, "of the drive under power: both sides"),
     }
     about: ClassVar[About] = About(
         title="Shaft speeds",
@@ -114,7 +124,6 @@ class ShaftSpeeds(Sheet):
                 "More engine turns than rotor turns: the ratio is above one.",
                 "Divide the engine's turns by the rotor's.",
             ),
-            sign=1,
         ),
         Exercise(
             name="behind_a_pulley",
@@ -137,7 +146,6 @@ class ShaftSpeeds(Sheet):
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
                 "Speed times driving diameter, divided by driven diameter; then take off one per cent.",
             ),
-            sign=1,
         ),
     )
 

@@ -11,7 +11,7 @@ import numpy as np
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.drive import (
     TorsionalTrain,
     engine_torque_orders,
@@ -130,7 +130,9 @@ class TorsionalModesSheet(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin to a torsional resonance"),
+            Ratio,
+            "margin to a torsional resonance",
+            None,
             "how far outside the speeds in use a firing order may meet a mode, over the nearest end: only the low side",
         )
     }
@@ -184,7 +186,6 @@ class TorsionalModesSheet(Sheet):
             of=firing_frequency,
             given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
             hints=("Each cylinder fires once in two turns.", "Turns per second, times half the cylinders."),
-            sign=1,
         ),
         Exercise(
             name="referred",
@@ -201,7 +202,6 @@ class TorsionalModesSheet(Sheet):
                 "ratio": Range("5.2", "6.6", "0.1"),
             },
             hints=("Energy goes with the square of the speed.", "Inertia times the ratio, times the ratio again."),
-            sign=1,
         ),
     )
 
@@ -356,7 +356,8 @@ class TorsionalModesSheet(Sheet):
         at = {row.disc.strip().casefold(): i for i, row in enumerate(self.discs) if row.disc.strip()}
         inertias = []
         for name in names:
-            own = to.reading(f"discs.{at[name.casefold()]}.inertia", f"inertia of the {name}")
+            path = f"discs.{at[name.casefold()]}.inertia"
+            own = _known(to, path, to.reading(path, f"inertia of the {name}"))
             ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
             inertias.append(to.work(f"{name} at the main rotor's speed", referred_inertia, own, ratio))
         cased = {name.casefold(): name for name in names}
@@ -378,9 +379,11 @@ class TorsionalModesSheet(Sheet):
                     own,
                     ARITHMETIC.at("torque over twist"),
                 )
+            _known(to, f"springs.{i}.{'torque' if row.stiffness is None else 'stiffness'}", own)
             ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
             stiffnesses.append(to.work(f"{said}, at the main rotor's speed", referred_stiffness, own, ratio))
             links.append((one, other))
+        to.settle()
         self._hang_together(to, names, links)
         return inertias, links, stiffnesses
 
@@ -589,6 +592,13 @@ class TorsionalModesSheet(Sheet):
             "Twist, the largest being 1",
             curves,
         )
+
+
+def _known(to: Working, path: str, figure: Measured) -> Measured:
+    """An inertia or a stiffness, refused where its ± is as large as itself: no mode follows from such a one."""
+    if figure.expanded_si >= figure.si:
+        to.problem(path, f"must be known better: {say(figure)} may as well be nothing, and no mode follows from that")
+    return figure
 
 
 def _meetings(

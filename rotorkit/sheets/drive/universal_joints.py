@@ -6,7 +6,7 @@ import math
 from typing import Annotated, ClassVar, Literal
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, asked
+from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import (
     universal_joint_fluctuation,
     universal_joint_greatest_acceleration,
@@ -48,12 +48,12 @@ class UniversalJoints(Sheet):
         Needed("First rotor turn", "a shaft with yokes a quarter out shakes the drive twice a turn, at every power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "angle": SheetLimit(LimitEntry(Angle, "angle of a joint", "deg"), "the maker's: only the high side"),
+        "angle": SheetLimit(Angle, "angle of a joint", "deg", "the maker's: only the high side"),
         "unevenness": SheetLimit(
-            LimitEntry(Ratio, "unevenness of the driven shaft"), "whole swing of its speed over the mean: high side"
+            Ratio, "unevenness of the driven shaft", None, "whole swing of its speed over the mean: high side"
         ),
         "between": SheetLimit(
-            LimitEntry(Ratio, "unevenness of the shaft between"), "whole swing of its speed over the mean: high side"
+            Ratio, "unevenness of the shaft between", None, "whole swing of its speed over the mean: high side"
         ),
     }
     about: ClassVar[About] = About(
@@ -96,7 +96,6 @@ class UniversalJoints(Sheet):
                 "Work out the cosine, and one divided by the cosine.",
                 "Subtract one from the other; write it in per cent.",
             ),
-            sign=1,
         ),
     )
 

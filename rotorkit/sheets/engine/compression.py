@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, required, rows
 from rotorkit.engine import compression_loss, compression_orifice, equivalent_leak_diameter
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import largest_less_smallest, measured
@@ -44,12 +42,12 @@ class Compression(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
-            LimitEntry(Ratio, "loss of compression", "%"),
+            Ratio,
+            "loss of compression",
+            "%",
             "of each cylinder: only the high side; AC 43.13-1B treats more than 25 % as suspect",
         ),
-        "spread": SheetLimit(
-            LimitEntry(GaugePressure, "difference between cylinders", "psi"), "of the gauges: only the high side"
-        ),
+        "spread": SheetLimit(GaugePressure, "difference between cylinders", "psi", "of the gauges: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Compression",
@@ -90,7 +88,6 @@ class Compression(Sheet):
                 "What is missing at the second gauge has leaked past the rings and valves.",
                 "The missing pressure divided by the supply, times 100.",
             ),
-            sign=1,
         ),
     )
 
@@ -102,8 +99,8 @@ class Compression(Sheet):
         "0.040 in for a bore below 5.00 in (127 mm), else 0.060 in: it is marked on the tester.",
         NOT_LOOKED_AT,
     )
-    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = Field(
-        "80 psi", title="Regulated gauge", description="Held during the reading, with its ±.", validate_default=True
+    supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = asked(
+        "Regulated gauge", "Held during the reading, with its ±.", "80 psi"
     )
     cylinders: Annotated[Reading, Entry(Ratio, ("", ""), ("1", "12"))] = required(
         "Cylinders", "How many the engine has."
@@ -133,6 +130,13 @@ class Compression(Sheet):
                 to.problem(f"rows.{i}.cylinder", "is missing: which cylinder is it")
             if row.reading.si > self.supply.si:
                 to.problem(f"rows.{i}.reading", "is above the regulated gauge: check both gauges against each other")
+        has = aircraft.engine.cylinders
+        if self.cylinders.si % 1:
+            to.problem("cylinders", "must be a whole number")
+        elif has is not None and has != self.cylinders.si:
+            to.problem(
+                "cylinders", f"must be {has}, as the aircraft file's [engine] says; got {self.cylinders.understood}"
+            )
         by_name = to.by_key("rows", rows, lambda row: key_of(row.cylinder).casefold(), "cylinder")
         bore = to.reading("bore", "bore", _INCHES)
         right = float(compression_orifice(self.bore.value).m_as("in"))

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, required, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, required, rows
 from rotorkit.engine import (
     FUEL_FLOW_FACTORS,
     avgas_density,
@@ -91,14 +89,18 @@ class FuelFlow(Sheet):
 
     name: ClassVar[str] = "fuel_flow"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "head": "Do not fly it with so little head: ask the kit maker for a higher tank or a pump.",
+        "unusable": "Do not count on that fuel: weigh and placard it as unusable, or ask the kit maker.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "a line that passes too little shows it first at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "flow": SheetLimit(LimitEntry(VolumeFlow, "fuel flow by test", "gal/h"), "the manual's own, at least"),
-        "unusable": SheetLimit(LimitEntry(Volume, "unusable fuel", "gal"), "what may stay in the tank: the high side"),
+        "flow": SheetLimit(VolumeFlow, "fuel flow by test", "gal/h", "the manual's own, at least"),
+        "unusable": SheetLimit(Volume, "unusable fuel", "gal", "what may stay in the tank: the high side"),
         "spread": SheetLimit(
-            LimitEntry(Ratio, "difference between the jars", "%"), "fullest less emptiest, over the mean: the high side"
+            Ratio, "difference between the jars", "%", "fullest less emptiest, over the mean: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
@@ -143,7 +145,6 @@ class FuelFlow(Sheet):
                 "The answer is in {gallons|litres} per hour.",
                 "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
-            sign=1,
         ),
     )
 
@@ -160,11 +161,8 @@ class FuelFlow(Sheet):
     temperature: Annotated[
         Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "140 °F"), ("10 °F", "110 °F"), by="thermometer")
     ] = required("Fuel temperature", "Of the fuel in the can.")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
     level: Annotated[str, Choice("instruments", measures="angle")] = asked("Level or protractor", default="")

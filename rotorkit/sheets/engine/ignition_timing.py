@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
 from rotorkit.engine import (
     angle_of_arc,
     arc_on_disc,
@@ -61,16 +61,17 @@ class IgnitionTiming(Sheet):
 
     name: ClassVar[str] = "ignition_timing"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set it as the engine's manual says, ignition off and plugs out, and time it again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "an engine that fires early kicks back, and burns its pistons at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "timing": SheetLimit(
-            LimitEntry(Angle, "ignition before top dead centre", "deg"), "of each ignition, before top dead centre"
+            Angle, "ignition before top dead centre", "deg", "of each ignition, before top dead centre"
         ),
-        "spread": SheetLimit(
-            LimitEntry(Angle, "difference of the ignitions", "deg"), "how far two may differ: only the high side"
-        ),
+        "spread": SheetLimit(Angle, "difference of the ignitions", "deg", "how far two may differ: only the high side"),
     }
     about: ClassVar[About] = About(
         title="Ignition timing",
@@ -116,7 +117,6 @@ class IgnitionTiming(Sheet):
                 "A whole turn is the whole rim: 2 pi times the radius.",
                 "The arc is the radius times the angle in radians.",
             ),
-            sign=1,
         ),
         Exercise(
             name="angle_of_a_mark",
@@ -137,7 +137,6 @@ class IgnitionTiming(Sheet):
                 "Arc divided by radius is the angle in radians.",
                 "One radian is 57.3 degrees.",
             ),
-            sign=1,
         ),
     )
 

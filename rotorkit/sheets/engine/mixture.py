@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field
-
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.engine import (
     Peak,
     avgas_density,
@@ -78,6 +76,13 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "rich_of_peak": "Set the jets as the engine's manual says before it flies, and measure again.",
+        "spread": (
+            "Find out why the cylinders differ before it flies: a leak of air, a jet, carburettors out of step."
+        ),
+        "head": "Let it cool, and look at jets, timing and baffles before it is leaned again.",
+    }
     workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
@@ -87,19 +92,16 @@ class Mixture(Sheet):
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "consumption": SheetLimit(
-            LimitEntry(SpecificFuelConsumption, "consumption at full power", "lb/(hp*h)"),
+            SpecificFuelConsumption,
+            "consumption at full power",
+            "lb/(hp*h)",
             "full rich, from the engine's manual, both sides: less is lean",
         ),
         "rich_of_peak": SheetLimit(
-            LimitEntry(TemperatureDifference, "exhaust below its peak, full rich", "°F"),
-            "of each cylinder: the low side",
+            TemperatureDifference, "exhaust below its peak, full rich", "°F", "of each cylinder: the low side"
         ),
-        "spread": SheetLimit(
-            LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
-        ),
-        "head": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head while leaning", "°F"), "at its greatest: the high side"
-        ),
+        "spread": SheetLimit(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h", "the high side"),
+        "head": SheetLimit(Temperature, "hottest cylinder head while leaning", "°F", "at its greatest: the high side"),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
     about: ClassVar[About] = About(
@@ -144,7 +146,6 @@ class Mixture(Sheet):
                 "So many {pounds|grams} an hour, shared among so many {horsepower|kilowatts}.",
                 "Fuel flow divided by power.",
             ),
-            sign=1,
         ),
         Exercise(
             name="another_jet",
@@ -165,7 +166,6 @@ class Mixture(Sheet):
                 "Twice the area is not twice the bore.",
                 "The bore is in proportion to the square root of the flow.",
             ),
-            sign=1,
         ),
     )
 
@@ -180,11 +180,8 @@ class Mixture(Sheet):
         Reading | None, Entry(Temperature, _F, ("-40 °F", "140 °F"), ("10 °F", "120 °F"), by="thermometer")
     ] = asked("Fuel temperature", "Of the fuel in the tank.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = asked("Thermometer", default="")
-    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = Field(
-        "720 ± 15 kg/m^3",
-        title="Density at 15 °C",
-        description="From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).",
-        validate_default=True,
+    density: Annotated[Reading, Entry(Density, ("lb/gal", "kg/m^3"), ("653 kg/m^3", "770 kg/m^3"))] = asked(
+        "Density at 15 °C", "From the supplier; 720 ± 15 kg/m³ is common for gasoline (from memory).", "720 ± 15 kg/m^3"
     )
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = asked(
         "Main jet fitted", "Its bore, so the sheet can say which size would bring it to the middle."

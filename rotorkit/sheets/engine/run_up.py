@@ -6,11 +6,11 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings, asked, rows
-from rotorkit.judging.limits import Limit
-from rotorkit.judging.measured import largest_less_smallest
+from rotorkit.aircraft.entries import Choice, Entry, Reading, Readings, asked, rows
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
-from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judge
 from rotorkit.sheets.engine.recorded import (
     fingerprint_field,
     recording_field,
@@ -19,7 +19,7 @@ from rotorkit.sheets.engine.recorded import (
     was_wrong_field,
 )
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working, capital, key_of
+from rotorkit.sheets.working import Working, capital, key_of, named
 from rotorkit.sources import cautions
 
 _RPM = ("rpm", "rpm")
@@ -59,6 +59,17 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "difference": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "idle": "Set the idle as the engine's manual says, and read it again.",
+        "oil_temperature": (
+            "Bring the oil to the manual's temperature before full power; where it runs too warm, find out why "
+            "before it flies."
+        ),
+        "oil_": "Stop it, and find out why before it is run again: oil level and kind, gauge, pump.",
+        "head_temperature": "Let it cool, and look at baffles, mixture and timing before it is run again.",
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")
@@ -66,21 +77,17 @@ class RunUp(Sheet):
         Needed("First hover", "you find a weak ignition or late oil pressure on the ground, or in the air"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "drop": SheetLimit(LimitEntry(RotationRate, "drop on one ignition", "rpm"), "of engine speed: the high side"),
+        "drop": SheetLimit(RotationRate, "drop on one ignition", "rpm", "of engine speed: the high side"),
         "difference": SheetLimit(
-            LimitEntry(RotationRate, "difference of the drops", "rpm"), "between the ignitions: the high side"
+            RotationRate, "difference of the drops", "rpm", "between the ignitions: the high side"
         ),
-        "oil_rise": SheetLimit(
-            LimitEntry(Time, "time until there is oil pressure", "s"), "after a start: the high side"
-        ),
-        "oil_idle": SheetLimit(LimitEntry(GaugePressure, "oil pressure at idle", "psi"), "warm: the low side"),
-        "oil_pressure": SheetLimit(LimitEntry(GaugePressure, "oil pressure at speed", "psi"), "warm, both sides"),
-        "idle": SheetLimit(LimitEntry(RotationRate, "idle", "rpm"), "engine speed, warm, both sides"),
-        "oil_temperature": SheetLimit(
-            LimitEntry(Temperature, "oil temperature", "°F"), "before full power, both sides"
-        ),
+        "oil_rise": SheetLimit(Time, "time until there is oil pressure", "s", "after a start: the high side"),
+        "oil_idle": SheetLimit(GaugePressure, "oil pressure at idle", "psi", "warm: the low side"),
+        "oil_pressure": SheetLimit(GaugePressure, "oil pressure at speed", "psi", "warm, both sides"),
+        "idle": SheetLimit(RotationRate, "idle", "rpm", "engine speed, warm, both sides"),
+        "oil_temperature": SheetLimit(Temperature, "oil temperature", "°F", "before full power, both sides"),
         "head_temperature": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head", "°F"), "on the ground, at its greatest: the high side"
+            Temperature, "hottest cylinder head", "°F", "on the ground, at its greatest: the high side"
         ),
     }
     about: ClassVar[About] = About(
@@ -130,7 +137,6 @@ class RunUp(Sheet):
                 "alone.0.alone": Range("1800 rpm", "1848 rpm", "1 rpm"),
             },
             hints=("Start from the speed on both ignitions.", "Subtract the speed on one."),
-            sign=1,
         ),
         Exercise(
             name="between",
@@ -153,7 +159,6 @@ class RunUp(Sheet):
                 "First the drop of each, from what it turned on both just before.",
                 "Then subtract the smaller from the larger.",
             ),
-            sign=1,
         ),
     )
 
@@ -277,16 +282,11 @@ class RunUp(Sheet):
             drop = (both - alone).shown_in(_RPM)
             to.step(title, [f"{say(both)} less {say(alone)} = {say(drop)}"], drop, sources.DEFINITION.at("drop"))
             drops.append(drop)
-            to.judge(f"drop.{key_of(name)}", title, limit, drop)
-            if float(drop.si) + float(drop.expanded_si) < 0:
-                to.asked.append(
-                    f"{title}: it runs faster on one than on both. Were both on, and was the throttle left alone?"
-                )
-            elif float(drop.si) <= float(drop.expanded_si):
-                to.asked.append(
-                    f"{title}: there is no drop to speak of. Was the other really off? Check that the switch stops "
-                    "each one."
-                )
+            key = f"drop.{key_of(name)}"
+            if float(drop.si) > float(drop.expanded_si):
+                to.judge(key, title, limit, drop)
+            else:
+                self._no_drop(to, key, title, limit, drop)
         names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
         for key, name in {key_of(name).casefold(): name for name in names}.items():
             settle = "find the plug or lead that does not fire"
@@ -299,6 +299,20 @@ class RunUp(Sheet):
             line = f"largest less smallest: {say(spread)}"
             to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
             to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
+
+    def _no_drop(self, to: Working, key: str, title: str, limit: Limit | None, drop: Measured) -> None:
+        """No drop for certain: one ignition may have been on that was thought off, so it is in no limits. It leads."""
+        if float(drop.si) + float(drop.expanded_si) < 0:
+            said = "it runs faster on one than on both. Were both on, and was the throttle left alone?"
+        else:
+            said = "there is no drop to speak of. Was the other really off? Check that the switch stops each one."
+        to.lead.append(f"{title}: {said}")
+        judged = judge(named(limit, title), drop, title)
+        if judged.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            to.found(key, title, judged)
+            return
+        sentence = f"{title}: {say(drop)}; {UNDONE}"
+        to.found(key, title, Verdict(UNDONE, drop, judged.limit, sentence, "find out why it does not drop, read again"))
 
 
 def _whole(row: Alone) -> bool:

@@ -8,9 +8,9 @@ from typing import Annotated, Any, ClassVar, NamedTuple
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
-from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading, asked, rows
+from rotorkit.aircraft.entries import Entry, GivenRows, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, Limit
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import hang_angle, weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -118,7 +118,9 @@ class CyclicInHover(Sheet):
     )
     limits: ClassVar[Mapping[str, SheetLimit]] = {
         "remaining": SheetLimit(
-            LimitEntry(Ratio, "cyclic remaining"),
+            Ratio,
+            "cyclic remaining",
+            None,
             "of the whole travel along its line; a tenth was asked of designs (MIL-H-8501A, 3.2.1: from memory); your "
             "manual's figure goes before",
         ),
@@ -181,12 +183,10 @@ class CyclicInHover(Sheet):
                 "offset": Range("1.5 in", "4.5 in", "0.1 in"),
                 "height": Range("42.0 in", "58.0 in", "0.5 in"),
             },
-            digits=3,
             hints=(
                 "It hangs like a plumb bob: the centre of gravity comes to rest straight below the hub.",
                 "The tangent of the angle is the distance ahead over the height.",
             ),
-            sign=1,
         ),
         Exercise(
             name="left",
@@ -203,12 +203,10 @@ class CyclicInHover(Sheet):
                 "needed": Range("2.1 deg", "3.9 deg", "0.1 deg"),
                 "range_other_way": Range("5.6 deg", "6.5 deg", "0.1 deg"),
             },
-            digits=3,
             hints=(
                 "What is left aft is what is rigged aft less what is held.",
                 "The whole travel is aft and forward together.",
             ),
-            sign=1,
         ),
     )
 
@@ -450,18 +448,21 @@ class _Working(Working):
             found.append((one.name, needed, left))
         if not found:
             return []
-        name, needed, step = min(found, key=lambda one: float(one[2].value.si) - float(one[2].value.expanded_si))
-        self.steps.append(step.titled(f"Cyclic remaining {way}, least with: {name}"))
         title = f"Cyclic remaining {way}"
         limit = self.sheet.limit("remaining", self.aircraft)
+        words = {one: judged_word(limit, each.value, title, STICK_LEFT) for one, _, each in found}
+        # one that is surely out goes before one that may be further out
+        name, _, step = min(found, key=lambda one: (WORDS.index(words[one[0]]), _at_least(one)))
+        self.steps.append(step.titled(f"Cyclic remaining {way}, judged with: {name}"))
         self.judge(f"remaining.{way}", title, limit, step.value.shown_in("%"), physical=STICK_LEFT)
+        name, needed, _ = min(found, key=_at_least)
         rest = say((here - needed).shown_in(_DEG))
         self.notes.append(f"{capital(way)}: {rest} of the {say(here)} rigged is left, the least of all, with: {name}.")
-        surely = float(step.value.si) - float(step.value.expanded_si)
-        if surely < 0:
-            does = "cannot hold" if float(step.value.si) + float(step.value.expanded_si) < 0 else "may not hold"
+        held_by = {one: STICK_LEFT.word(each.value) for one, _, each in found}
+        name, _, _ = min(found, key=lambda one: (WORDS.index(held_by[one[0]]), _at_least(one)))
+        if held_by[name] != IN_LIMITS:
+            does = "cannot hold" if held_by[name] == OUT_OF_LIMITS else "may not hold"
             self.lead.insert(0, f"{name}: the stick full {way} {does} it in the hover. Do not lift it so.")
-        words = {one: judged_word(limit, each.value, title, STICK_LEFT) for one, _, each in found}
         return [one for one, word in words.items() if word not in (IN_LIMITS, NO_LIMIT)]
 
     def _attitudes(self, held: list[Held]) -> None:
@@ -482,7 +483,7 @@ class _Working(Working):
         here = [one for one in held if one.right is not None]
         if None in ranges.values() or not here:
             return []
-        kind, factor = required_kind(Angle), unit_factor("deg", required_kind(Angle))
+        kind, factor = required_kind(Angle), unit_factor("deg", Angle)
         edge = {way: float(in_unit(one.si, "deg", kind)) for way, one in ranges.items()}
         across = [-edge["left"], edge["right"], edge["right"], -edge["left"], -edge["left"]]
         along = [edge["forward"], edge["forward"], -edge["aft"], -edge["aft"], edge["forward"]]
@@ -502,6 +503,11 @@ class _Working(Working):
                 points,
             )
         ]
+
+
+def _at_least(found: tuple[str, Measured, Any]) -> float:
+    """What a loading leaves at least, with the whole ± taken off."""
+    return float(found[2].value.si) - float(found[2].value.expanded_si)
 
 
 def none_of(figure: Measured) -> bool:

@@ -8,10 +8,11 @@ from typing import Annotated, Any, ClassVar, Literal, get_args
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, TravelLimits
 from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
-from rotorkit.judging.limits import UNDONE, Limit, Verdict
+from rotorkit.judging.limits import UNDONE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
+    Angle,
     Length,
     Reading,
     from_si,
@@ -53,6 +54,13 @@ class ControlTravel(Sheet):
 
     name: ClassVar[str] = "control_travel"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "friction_band": "Find what rubs in this control run, see to it as the manual says, and read it again.",
+        "dead_band": "Find the play in this control run, see to it as the manual says, and read it again.",
+        "departure": (
+            "Look for a lever or link that is bent or wrongly set, see to it as the manual says, and read it again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a pedal with a wide dead band makes you over-control the first hover"),
     )
@@ -125,7 +133,6 @@ class ControlTravel(Sheet):
                 "Travel is where it ends minus where it began.",
                 "Subtracting a negative figure means adding its size.",
             ),
-            sign=1,
         ),
     )
 
@@ -224,8 +231,10 @@ class ControlTravel(Sheet):
             dead, title = found.dead_band.shown_in(("in", "mm")), "Dead band of the control"
             to.step(title, [f"friction band over slope: {say(dead)}"], dead, sources.DEFINITION.at("dead band"))
             self._lags(to, "dead_band", title, limits.dead_band, dead)
-        worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
-        off = found.departures[worst].shown_in("deg")  # what all readings share drops out
+        limit, kept = limits.departure or Limit("departure", Angle), found.departures
+        # of a limit that is not alike both ways the largest may be in limits and another one out
+        worst = min(range(len(readings)), key=lambda i: (WORDS.index(limit.word(kept[i])), -abs(found.residuals_si[i])))
+        off = kept[worst].shown_in("deg")  # what all readings share drops out
         at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
         title = f"Greatest departure from the line, at {at}"
         to.step(title, [f"reading less line: {say(off)}"], off, cited)

@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading, asked, rows
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -58,6 +58,9 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "gross_weight": "Load it lighter: people, baggage or fuel.",
+    }
     workings: ClassVar[int] = 60
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -114,7 +117,6 @@ class LoadingSheet(Sheet):
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
                 "Add the moments and divide by the sum of the masses.",
             ),
-            sign=1,
         ),
     )
 
@@ -238,16 +240,17 @@ class LoadingSheet(Sheet):
             there = [found for one in margins if (found := getattr(one, side)) is not None]
             if not there:
                 continue
-            least = min(there, key=lambda one: float(one.si) - float(one.expanded_si))
-            unit = _POUNDS if least.kind.pound == "mass" and least.kind.si == "kg" else _INCHES
-            title = f"{lines.title}: from the {words}"
-            zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            kind, title = there[0].kind, f"{lines.title}: from the {words}"
+            unit = _POUNDS if kind.pound == "mass" and kind.si == "kg" else _INCHES
+            zero = Limit(title, kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            # a margin that is surely none goes before one that may be less
+            least = min(there, key=lambda one: (WORDS.index(zero.word(one)), float(one.si) - float(one.expanded_si)))
             to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
         stands = hull.standing(full, end)
         word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)
         title = f"{lines.title}: part of the flight inside"
         limit = Limit(title, Ratio, low="1", source=lines.source)
-        figure = Measured(share, required_kind(Ratio))
+        figure = Measured(share, Ratio)
         settle = ""
         if word == TOO_CLOSE:
             settle = stands.too_close
@@ -286,7 +289,7 @@ class LoadingSheet(Sheet):
     def _can_be_light_enough(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> bool:
         """Whether the stations allow any loading up to the maximum weight; said before any figure where not."""
         least = sum(load_at(station).pieces[0].least for station in figures.stations.values())
-        light = Measured(float(empty.mass.si) + least, required_kind(Mass))
+        light = Measured(float(empty.mass.si) + least, Mass)
         if figures.stations and float(light.si) > float(maximum.si):
             to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
             return False
@@ -345,7 +348,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - (float(held.mass.si) if held else 0.0), spare)
             if room <= 0 or station.burns:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             # what is aboard there already lies at the same place, off by the same
             places = (held.arm, held.lateral_arm) if held else station_places(station)
             needed = ballast_that_brings_inside(full, end, hulls, *places, at_most)
@@ -383,7 +386,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
             if room <= 0:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             may = min(
                 (
                     most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most)
@@ -407,7 +410,7 @@ class LoadingSheet(Sheet):
         """What may be added where both ends of the flight bear that much, less where the way between them does not."""
 
         def stays(mass: float) -> bool:
-            more = item("added", Measured(mass, required_kind(Mass)), station.arm, station.lateral_arm)
+            more = item("added", Measured(mass, Mass), station.arm, station.lateral_arm)
             return all(hull.path(full.added(more), end.added(more)).inside for hull in hulls)
 
         low, high = 0.0, float(may.si)
@@ -416,7 +419,7 @@ class LoadingSheet(Sheet):
         for _ in range(30):
             middle = (low + high) / 2
             low, high = (middle, high) if stays(middle) else (low, middle)
-        return Measured(low, required_kind(Mass))
+        return Measured(low, Mass)
 
 
 def station_key(name: str, figures: LoadingFigures) -> str | None:

@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, GivenRows, LimitEntry, Reading, Readings, asked, rows
+from rotorkit.aircraft.entries import Choice, Entry, GivenRows, Reading, Readings, asked, rows
 from rotorkit.judging.measured import Measured, combined_by_uncertainty, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
 from rotorkit.quantities import Angle, Length, Mass, say
@@ -93,17 +93,24 @@ class WeighInSheet(Sheet):
 
     name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "empty_weight": (
+            "Weigh it again; if it stays out, find what is aboard that the manual's empty weight leaves out, and ask "
+            "the kit maker."
+        ),
+        "empty_": (
+            "Measure the arms and weigh again; if it stays out, fixed ballast or moved equipment, as the manual says, "
+            "brings it in."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a centre of gravity nobody knows may need more cyclic than there is"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
-        "empty_weight": SheetLimit(LimitEntry(Mass, "empty weight", "lb"), "the kit maker's range of empty weights"),
-        "empty_arm": SheetLimit(
-            LimitEntry(Length, "empty centre of gravity", "in"),
-            "range for the empty aircraft, aft positive",
-        ),
+        "empty_weight": SheetLimit(Mass, "empty weight", "lb", "the kit maker's range of empty weights"),
+        "empty_arm": SheetLimit(Length, "empty centre of gravity", "in", "range for the empty aircraft, aft positive"),
         "empty_lateral_arm": SheetLimit(
-            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same, lateral, right positive"
+            Length, "lateral centre of gravity, empty", "in", "the same, lateral, right positive"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
@@ -159,7 +166,6 @@ class WeighInSheet(Sheet):
                 "The scale weighs the blocks too.",
                 "Subtract the blocks.",
             ),
-            sign=1,
         ),
         Exercise(
             name="centre",
@@ -177,7 +183,6 @@ class WeighInSheet(Sheet):
                 "A moment is a mass times its arm.",
                 "Divide the moment by the mass.",
             ),
-            sign=1,
         ),
     )
 
