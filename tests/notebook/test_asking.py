@@ -545,6 +545,50 @@ class TestLimitsInTheJob:
         assert again.outcome is not None
         assert (again.outcome.word, typed(again)) == ("out of limits", False)
 
+    def test_saving_says_first_that_limits_are_typed_and_not_written(self, tmp_path: Path) -> None:
+        """35 lbf: in 30 to 40, and out of 36 to 40, which is typed. Told once, and then no trap."""
+        text = OWN + '[cables.left]\ntitle = "left"\nlimits_at = "70 °F"\nslope = "0.5 lb/°F"\n[cables.left.limits]\n'
+        text += 'tension = { low = "30 lb", high = "40 lb", source = "7-12" }\n'
+        for name, what, off in (("gauge", "cable tension", "0.2 lb"), ("thermo", "temperature", "1 °F")):
+            text += f'[instruments.{name}]\ntitle = "{name}"\nmeasures = "{what}"\nuncertainty = "{off}"\n'
+        (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
+        form = Form("cable_tension", Folder(tmp_path))
+        for field, reading in (("cable", "left"), ("tension", "35"), ("temperature", "70")):
+            form.set(field, reading)
+        part, figures = form.record.part, form.limits.part.figures
+        assert figures is not None
+        part.who.value, part.title.value = "A. Builder", "Left cable"
+
+        def pressed() -> str:
+            part.button.click()
+            return part.message.value
+
+        def low(text: str) -> None:
+            figures.set("cables.left.limits.tension.low", text)
+
+        low("36")
+        told = pressed()
+        assert form.keeping.record.entries() == []
+        assert (
+            "A limit is typed and not in the aircraft file yet: Cable tension. The verdict does not know of it" in told
+        )
+        assert "press Save again now" in told
+        form.set("tension", "35.5")  # other readings: what was told was not of them
+        assert part.message.value == ""
+        assert "press Save again now" in pressed()
+        low("37")
+        assert "press Save again now" in pressed(), "another limit"
+        assert "Saved as entry 1" in pressed()
+        assert [one.word for one in form.keeping.record.entries()] == ["in limits"]
+        form.set("tension", "35")
+        assert "press Save again now" in pressed(), "told of each entry"
+        assert figures.write()
+        for _ in part.update():
+            pass
+        assert part.message.value == "", "it is in the file now"
+        assert "Saved as entry 2" in pressed()
+        assert [one.word for one in form.keeping.record.entries()] == ["in limits", "out of limits"]
+
     def test_what_is_wrong_is_said_without_a_key_of_the_file(self, folder: Folder) -> None:
         form = AircraftForm(folder)
         assert form.add("instruments", "Dial", "cable tension") == "dial"
