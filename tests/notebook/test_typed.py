@@ -76,7 +76,7 @@ WEIGHING, INERTIA = Entry(Mass, ("lb", "kg"), ("0 lb", "12000 lb"), ("5 lb", "40
         (ENTRIES["angle"], "us", "1,013.25", "must be from -60 deg to 60 deg, got 1,013.25°"),
         (ENTRIES["angle"], "us", "1.013,25", "the comma in '1.013,25 deg' is not clear: write 11.5 for a decimal"),
         (ENTRIES["angle"], "us", "12; 1,013", _asked("1013 deg", "1.0130 deg")),
-        (ENTRIES["angle"], "us", "1,013 ± 1", _asked("1013 ± 1 deg", "1.0130 ± 1 deg")),
+        (ENTRIES["angle"], "us", "1,013 ± 1", _asked("1013 deg ± 1 deg", "1.0130 deg ± 1 deg")),
         (ENTRIES["length"], "us", "1,013", _asked("1013 in", "1.0130 in")),
         (ENTRIES["length"], "metric", "1,013", 1.013),
         (ENTRIES["height"], "us", "1,013", 1013 * 0.3048),
