@@ -332,12 +332,7 @@ class LoadingSheet(Sheet):
         self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
     ) -> None:
         """Where the loading is not surely inside: the ballast that brings it there, station by station."""
-        words = {one.key: one.verdict.word for one in to.findings}
-        bad = [
-            one for one in figures.envelopes
-            if any(word in (OUT_OF_LIMITS, TOO_CLOSE)
-                   for key, word in words.items() if key.startswith(f"{key_of(one.title)}."))
-        ]  # fmt: skip
+        bad = [one for one in figures.envelopes if to.bad(f"{key_of(one.title)}.")]
         if not bad or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: one for one in aboard}
