@@ -38,7 +38,7 @@ MOST_TANKS = 4
 """Of so many tanks every order is looked at: there are 24 of four."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
-NO_STATIONS = "the aircraft file names no station yet: add yours under [loading], as places for a load"
+NO_STATIONS = "the aircraft file names no station yet: add yours in the notebook Your aircraft, section loading"
 
 
 class Load(Row):
