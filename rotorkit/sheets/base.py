@@ -302,6 +302,11 @@ class SheetError(ValueError):
         self.figures = list(figures)
 
 
+def _in_words(problem: QuantityError) -> str:
+    """What a formula does not take, for who reads no Python: its arguments in words, without the function's name."""
+    return "; ".join(f"{name.replace('_', ' ')} {said}" for name, said in problem.problems) or str(problem)
+
+
 def without(figures: Sequence[str]) -> SheetError:
     """A job that lacks figures of the aircraft file, in words that say where each stands."""
     return SheetError([("", missing_figures(figures))], figures)
@@ -588,7 +593,7 @@ class Sheet(Section):
             except MissingFigures as problem:
                 raise without(problem.places) from None
             except QuantityError as problem:
-                raise SheetError([("", str(problem))]) from None
+                raise SheetError([("", _in_words(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
         findings = [replace(finding, system=system) for finding in outcome.findings]
         lead = [*outcome.lead, *self.taken_as_exact()]

@@ -294,7 +294,7 @@ def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str
 
 
 def test_where_no_station_is_named_yet_it_says_where_they_are_added() -> None:
-    with pytest.raises(SheetError, match=r"names no station yet: add yours under \[loading\]"):
+    with pytest.raises(SheetError, match="add yours in the notebook Your aircraft, section loading"):
         LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(craft(stations={}))
 
 

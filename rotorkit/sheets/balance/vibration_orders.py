@@ -177,7 +177,6 @@ class VibrationOrders(Sheet):
             of=blade_passage_frequency,
             given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
             hints=("How many turns in a second?", "Each turn brings every blade past once."),
-            sign=1,
         ),
         Exercise(
             name="velocity_of_a_shake",
@@ -197,7 +196,6 @@ class VibrationOrders(Sheet):
                 "A sine is a point going round a circle, seen from the side: how far is it once round?",
                 "It goes round once each cycle: multiply by the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
@@ -450,9 +448,8 @@ class VibrationOrders(Sheet):
         for i, row in enumerate(self.lines):
             if row.frequency is None and row.amplitude is None:
                 continue
-            for column in ("frequency", "amplitude"):
-                if getattr(row, column) is None:
-                    to.problem(f"lines.{i}.{column}", "is needed: a line has a frequency and an amplitude")
+            both = ("frequency", "amplitude")
+            to.together(both, "is needed: a line has a frequency and an amplitude", row, f"lines.{i}.")
             rows.append((i, row))
         to.settle()
         return sorted(rows, key=lambda one: one[1].frequency.si)

@@ -177,7 +177,6 @@ class GroundResonanceSheet(Sheet):
                 "deflection": Range("0.30 in", "0.80 in", "0.01 in"),
             },
             hints=("Divide the pull by how far the hub moved.",),
-            sign=1,
         ),
         Exercise(
             name="damping",
@@ -197,7 +196,6 @@ class GroundResonanceSheet(Sheet):
                 "Take the natural logarithm of first over last, and divide it by the number of swings: that is d.",
                 "4π² is 39.48: add d squared, take the root, and divide d by it.",
             ),
-            sign=1,
         ),
     )
 

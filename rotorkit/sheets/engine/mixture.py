@@ -146,7 +146,6 @@ class Mixture(Sheet):
                 "So many {pounds|grams} an hour, shared among so many {horsepower|kilowatts}.",
                 "Fuel flow divided by power.",
             ),
-            sign=1,
         ),
         Exercise(
             name="another_jet",
@@ -167,7 +166,6 @@ class Mixture(Sheet):
                 "Twice the area is not twice the bore.",
                 "The bore is in proportion to the square root of the flow.",
             ),
-            sign=1,
         ),
     )
 

@@ -127,7 +127,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "One kilowatt is 1,000 newton metres per second.}",
                 "Power divided by radians per second.",
             ),
-            sign=1,
         ),
         Exercise(
             name="thrust",
@@ -146,7 +145,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "A torque is a force times its arm.",
                 "Torque divided by arm.",
             ),
-            sign=1,
         ),
     )
 

@@ -184,7 +184,6 @@ class Autorotation(EstimateSheet):
                 "Both speeds in one unit: a knot is {101.3 feet per minute|0.5144 metres per second}.",
                 "Divide forward by down.",
             ),
-            sign=1,
         ),
         Exercise(
             name="energy",
@@ -201,7 +200,6 @@ class Autorotation(EstimateSheet):
                 "Radians per second first.",
                 "Half of inertia times speed squared.",
             ),
-            sign=1,
         ),
     )
 

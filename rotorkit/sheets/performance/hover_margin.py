@@ -159,7 +159,6 @@ class HoverMargin(EstimateSheet):
                 "In one turn a tip goes once round the circle.",
                 "Turn rpm into radians per second (times 2 pi, divided by 60), then times the radius.",
             ),
-            sign=1,
         ),
         Exercise(
             name="radius_for_a_tip_speed",
@@ -177,7 +176,6 @@ class HoverMargin(EstimateSheet):
                 "Tip speed is radians per second times radius.",
                 "Divide the tip speed by the radians per second; the radius is half of the diameter.",
             ),
-            sign=1,
         ),
         Exercise(
             name="disk_area",
@@ -193,7 +191,6 @@ class HoverMargin(EstimateSheet):
                 "The blades sweep a circle.",
                 "Pi times the radius squared.",
             ),
-            sign=1,
         ),
         Exercise(
             name="downwash",
@@ -212,7 +209,6 @@ class HoverMargin(EstimateSheet):
                 "conversion is needed.",
                 "Divide the thrust by twice density times area, then take the square root.",
             ),
-            sign=1,
         ),
     )
 

@@ -164,7 +164,6 @@ class LevelFlight(DaySheet):
                 "First turn knots into {feet per second: times 1.688|metres per second: times 0.5144}.",
                 "Half density times speed cubed times area{, divided by 550|: that is in watts}.",
             ),
-            sign=1,
         ),
         Exercise(
             name="tip_mach",
@@ -184,7 +183,6 @@ class LevelFlight(DaySheet):
                 "On the advancing side the two speeds add; use one unit.",
                 "The sum divided by the speed of sound.",
             ),
-            sign=1,
         ),
     )
 

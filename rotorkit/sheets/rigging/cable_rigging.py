@@ -214,7 +214,6 @@ class CableRigging(CableTension):
                 "One turn draws both ends in.",
                 "Divide by twice the pitch.",
             ),
-            sign=1,
         ),
     )
 

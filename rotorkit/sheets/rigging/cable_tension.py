@@ -134,7 +134,6 @@ class CableTension(Sheet):
                 "How many degrees are there between today's temperature and the manual's?",
                 "Degrees times the change per degree is what you add to the reading.",
             ),
-            sign=1,
         ),
         Exercise(
             name="cold_morning",
@@ -156,7 +155,6 @@ class CableTension(Sheet):
                 "Colder or warmer? A steel cable along an aluminium boom goes slack in the cold.",
                 "Degrees times the change per degree, subtracted.",
             ),
-            sign=1,
         ),
         Exercise(
             name="between_two_rows",
@@ -179,7 +177,6 @@ class CableTension(Sheet):
                 "How far is the dial from the lower row to the upper, as a share of the way?",
                 "The tension is that share of the way from the lower tension to the upper.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_the_table",
@@ -198,7 +195,6 @@ class CableTension(Sheet):
                 "The table has no row for this reading: it lies between two.",
                 "To the lower row's tension add that share of the step to the upper row.",
             ),
-            sign=1,
         ),
     )
 

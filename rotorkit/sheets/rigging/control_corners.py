@@ -132,7 +132,6 @@ class ControlCorners(Sheet):
                 "Sketch the link, the plumb line and the offset: a triangle with a square corner.",
                 "The tangent of the angle is offset divided by distance.",
             ),
-            sign=1,
         ),
     )
 

@@ -143,7 +143,6 @@ class TensionTrend(Sheet):
                 "Change of tension, and change of temperature.",
                 "Divide the change of tension by the change of temperature.",
             ),
-            sign=1,
         ),
     )
 

@@ -38,7 +38,7 @@ MOST_TANKS = 4
 """Of so many tanks every order is looked at: there are 24 of four."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
-NO_STATIONS = "the aircraft file names no station yet: add yours under [loading], as places for a load"
+NO_STATIONS = "the aircraft file names no station yet: add yours in the notebook Your aircraft, section loading"
 
 
 class Load(Row):
@@ -117,7 +117,6 @@ class LoadingSheet(Sheet):
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
                 "Add the moments and divide by the sum of the masses.",
             ),
-            sign=1,
         ),
     )
 
@@ -336,12 +335,7 @@ class LoadingSheet(Sheet):
         self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
     ) -> None:
         """Where the loading is not surely inside: the ballast that brings it there, station by station."""
-        words = {one.key: one.verdict.word for one in to.findings}
-        bad = [
-            one for one in figures.envelopes
-            if any(word in (OUT_OF_LIMITS, TOO_CLOSE)
-                   for key, word in words.items() if key.startswith(f"{key_of(one.title)}."))
-        ]  # fmt: skip
+        bad = [one for one in figures.envelopes if to.bad(f"{key_of(one.title)}.")]
         if not bad or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: one for one in aboard}

@@ -156,7 +156,6 @@ LESSON = Lesson(
                 "{Each hundredth of an inch is worth about 9.4 ft|Each hectopascal is worth about 8.5 m}: add it "
                 "to the field elevation.",
             ),
-            sign=1,
         ),
         Exercise(
             name="warmer",
@@ -173,7 +172,6 @@ LESSON = Lesson(
                 "Standard: {59 °F|15 °C} at sea level, {3.566 °F less per 1,000 ft|6.5 °C less per 1,000 m}.",
                 "Subtract that from what the thermometer shows.",
             ),
-            sign=1,
         ),
         Exercise(
             name="density",
@@ -190,7 +188,6 @@ LESSON = Lesson(
                 "Between which two of the densities does it lie? How far is it from the denser one to the thinner one?",
                 "Take that fraction of {1,000 ft|300 m} and add it to the height of the denser air.",
             ),
-            sign=1,
         ),
     ),
     learned=(

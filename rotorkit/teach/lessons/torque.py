@@ -180,7 +180,6 @@ LESSON = Lesson(
                 "second}. Turns a minute × 2π / 60 are radians a second.",
                 "{550 × horsepower|1,000 × kilowatts}, divided by radians a second.",
             ),
-            sign=1,
         ),
         Exercise(
             name="tube",
@@ -202,7 +201,6 @@ LESSON = Lesson(
                 "Turn the torque into {pound-inches first: × 12|newton millimetres first: × 1,000}.",
                 "Take both diameters to the fourth power and subtract, before you multiply by π.",
             ),
-            sign=1,
         ),
     ),
     asked=("shaft_connections.key",),
