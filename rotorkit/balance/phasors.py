@@ -29,7 +29,6 @@ AMPLITUDES: tuple[Any, ...] = (Speed, Acceleration, Length, Ratio)
 """What a vibration's amplitude may be: a speed, an acceleration, a length, or a bare number of a dial without unit."""
 WEIGHTS: tuple[Any, ...] = (Mass, Unbalance, Ratio)
 """What a weight may be: a mass where all sit at one radius, an unbalance (mass times radius), or a bare number."""
-_ANGLE = required_kind(Angle)
 
 
 class Phasor:
@@ -88,7 +87,7 @@ class Phasor:
         """The angle, above -180 and up to 180 degrees. Below its own uncertainty an amplitude has none."""
         size = abs(self.si) or math.inf
         slopes = [-self.si.imag / size**2, self.si.real / size**2]
-        return combine(math.atan2(self.si.imag, self.si.real), _ANGLE, [self.along, self.across], slopes, "deg")
+        return combine(math.atan2(self.si.imag, self.si.real), Angle, [self.along, self.across], slopes, "deg")
 
     @property
     def angle_around(self) -> Measured:

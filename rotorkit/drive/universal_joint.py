@@ -14,11 +14,10 @@ import numpy as np
 from rotorkit import sources
 from rotorkit.formula import acos, cos, formula, sin, sqrt
 from rotorkit.formula.contract import contract
-from rotorkit.quantities import Angle, AngularAcceleration, Ratio, RotationRate, from_si, required_kind
+from rotorkit.quantities import Angle, AngularAcceleration, Ratio, RotationRate, from_si
 
 _ANGLE = ("0 deg", "80 deg")
 _LETTERS = {"speed": r"\omega", "joint_angle": r"\alpha", "turn": r"\theta"}
-_RATE = required_kind(RotationRate)
 
 
 def _of(*names: str) -> dict[str, str]:
@@ -307,4 +306,4 @@ def universal_joint_pair(
     second = np.cos(second_angle) / (1 - np.cos(yoke) ** 2 * np.sin(second_angle) ** 2)
     both = first * second
     ends = (first.max(), first.min(), both.max(), both.min())
-    return JointPair(*(from_si(float(end * speed), _RATE) for end in ends))
+    return JointPair(*(from_si(float(end * speed), RotationRate) for end in ends))

@@ -58,7 +58,9 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     waiting = [titles[path] for path, said in problems.items() if path in titles and said == "is missing"]
     faulty = [titles[path] for path, said in problems.items() if path in titles and said != "is missing"]
     parts = [
-        wrong(capital(said) if not path else f"{path}: {said}") for path, said in problems.items() if path not in titles
+        wrong(said if not path else f"{path}: {said}", "No verdict yet:")
+        for path, said in problems.items()
+        if path not in titles
     ]
     if faulty:
         parts.append(wrong(f"look at {'; '.join(faulty)}", "No verdict yet:"))
@@ -72,7 +74,7 @@ def lacks_figures(number: int) -> str:
     """Why there is no verdict where figures of the aircraft are still to come."""
     one = number == 1
     said = "a figure of the aircraft is" if one else f"{number} figures of the aircraft are"
-    return f"no verdict yet: {said} still to be filled in, at the top of the form"
+    return f"{said} still to be filled in, at the top of the form"
 
 
 def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:

@@ -108,7 +108,7 @@ def witness_hole_verdict(
     citation = sources.TM_1_1500_204_23_1.at("witness hole")
     limit = Limit(f"witness hole of the {where}", Ratio, high="0", source=str(citation))
     failed = int(wire_passes is True) + int(threads_visible is False)
-    figure = measured(from_si(float(failed), required_kind(Ratio)), Ratio, limit.name)
+    figure = measured(from_si(float(failed), Ratio), Ratio, limit.name)
     found = []
     if wire_passes is not None:
         found.append(f"a {WITNESS_WIRE} wire {'passes' if wire_passes else 'does not pass'}")

@@ -45,12 +45,9 @@ from rotorkit.quantities import (
     QuantityError,
     Ratio,
     Stiffness,
-    Temperature,
-    required_kind,
 )
 from rotorkit.rigging.cable_rules import threads_exposed_limit
 
-_FORCE, _RATIO, _TEMPERATURE = required_kind(Force), required_kind(Ratio), required_kind(Temperature)
 _INCHES = ("in", "mm")
 _LETTERS = {
     "length": "L",
@@ -422,9 +419,9 @@ def turnbuckle_plan(
         raise QuantityError("target: needs both sides of the tension, to aim for the middle")
     if not step > 0:
         raise QuantityError(f"step: needs a part of a turn above zero, such as 0.5; got {step}")
-    si, carried = si_of(tension, _FORCE, "tension")
-    now = carried or Measured(float(si), _FORCE)
-    middle = Measured((low + high) / 2, _FORCE)
+    si, carried = si_of(tension, Force, "tension")
+    now = carried or Measured(float(si), Force)
+    middle = Measured((low + high) / 2, Force)
     run = (length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other)
     exact = turnbuckle_turns(middle - now, *run)
     if not isinstance(exact, Measured):
@@ -447,7 +444,7 @@ def _as_the_threads_allow(wanted: float, threads_exposed: tuple[Any, ...], step:
     """Turns in whole steps, no more than the threads counted outside at the ends allow (`threads_exposed_after`)."""
     if not threads_exposed or not wanted:
         return wanted
-    counted = [float(si_of(one, _RATIO, "threads_exposed")[0]) for one in threads_exposed]
+    counted = [float(si_of(one, Ratio, "threads_exposed")[0]) for one in threads_exposed]
     if wanted > 0:
         room = min(counted)
     else:

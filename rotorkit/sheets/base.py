@@ -169,12 +169,7 @@ class Outcome:
     def to_do(self) -> str:
         """What to do, in words, for the place beside the verdict: the sheet's own sentence, then what the figures that
         bear the verdict ask for, as far as that sentence does not see to them, then what is still missing."""
-        word, said = self.word, [self.told_to_do] if self.told_to_do else []
-        bearing = [
-            found
-            for found in self.findings
-            if not found.aside and found.verdict.word == word and not found.key.startswith(self.it_covers or ("\0",))
-        ]
+        word, said, bearing = self.word, [self.told_to_do] if self.told_to_do else [], self.bearing
         if word in (OUT_OF_LIMITS, TOO_CLOSE) or (word == UNDONE and not self.missing):
             named = [f"{one.title}: {one.verdict.settle.split('; ')[0]}." for one in bearing if one.verdict.settle]
             said += named[:MOST_TOLD]
@@ -186,6 +181,17 @@ class Outcome:
             said.append(missing_words(self.missing))
         said += [f"{what[:1].upper()}{what[1:]} is being worked." for what in self.unfinished]
         return " ".join(said) or NOTHING_TO_DO
+
+    @property
+    def bearing(self) -> list[Finding]:
+        """The figures that bear the verdict, as far as what the working says is to be done does not see to them; to a
+        limit that is not given nothing does."""
+        covered = ("\0",) if self.word == NO_LIMIT else self.it_covers or ("\0",)
+        return [
+            found
+            for found in self.findings
+            if not found.aside and found.verdict.word == self.word and not found.key.startswith(covered)
+        ]
 
     @property
     def to_do_after_first(self) -> str:
@@ -296,6 +302,11 @@ class SheetError(ValueError):
         self.figures = list(figures)
 
 
+def _in_words(problem: QuantityError) -> str:
+    """What a formula does not take, for who reads no Python: its arguments in words, without the function's name."""
+    return "; ".join(f"{name.replace('_', ' ')} {said}" for name, said in problem.problems) or str(problem)
+
+
 def without(figures: Sequence[str]) -> SheetError:
     """A job that lacks figures of the aircraft file, in words that say where each stands."""
     return SheetError([("", missing_figures(figures))], figures)
@@ -392,6 +403,10 @@ class Sheet(Section):
     uses: ClassVar[tuple[str, ...]] = ()
     """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
+    puts_right: ClassVar[Mapping[str, str]] = {}
+    """What to do about a figure that is out of limits or too close to call, in one sentence, by the beginning of its
+    finding's key, the longest that fits; "" for any. It stands beside the verdict, after what the working itself says
+    is to be done, and not for figures that this sees to (`Outcome.it_covers`)."""
     judged_by: ClassVar[tuple[str, ...]] = ()
     """Where the aircraft file holds the limits that it judges by, beside those of its own, by their places as in
     `uses`: one limit ("performance.climb") or all that stand there ("cables.{cable}.limits")."""
@@ -578,11 +593,21 @@ class Sheet(Section):
             except MissingFigures as problem:
                 raise without(problem.places) from None
             except QuantityError as problem:
-                raise SheetError([("", str(problem))]) from None
+                raise SheetError([("", _in_words(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
         findings = [replace(finding, system=system) for finding in outcome.findings]
         lead = [*outcome.lead, *self.taken_as_exact()]
-        return replace(outcome, findings=findings, lead=lead, missing=[*missing, *outcome.missing])
+        told = " ".join(filter(None, [outcome.told_to_do, *self._putting_right(outcome)]))
+        missing += outcome.missing
+        return replace(outcome, findings=findings, lead=lead, missing=missing, told_to_do=told)
+
+    def _putting_right(self, outcome: Outcome) -> list[str]:
+        """What puts right the figures that the verdict hangs on, each sentence once."""
+        if outcome.word not in (OUT_OF_LIMITS, TOO_CLOSE):
+            return []
+        keys = sorted(self.puts_right, key=len, reverse=True)
+        of = [next((key for key in keys if one.key.startswith(key)), None) for one in outcome.bearing]
+        return list(dict.fromkeys(self.puts_right[key] for key in of if key is not None))
 
     @abstractmethod
     def _work(self, aircraft: Aircraft) -> Outcome:

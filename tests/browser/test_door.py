@@ -17,6 +17,13 @@ STATE = "() => window.jupyterapp.shell.currentWidget.node.dataset.rotorkit"
 KERNEL = "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id"
 TOP = "front => document.querySelector(front + ' .jp-WindowedPanel-outer').scrollTop"
 SEEN = f"{FRONT} .jp-Cell-outputArea"
+OTHERS_READY = """() => {
+  const open = Array.from(window.jupyterapp.shell.widgets('main')).filter(one => one.sessionContext);
+  return open.length > 1 && open.every(one => one.sessionContext.session && one.sessionContext.session.kernel
+    && one.sessionContext.session.kernel.status === 'idle');
+}"""
+UNSAVED = """() => Array.from(window.jupyterapp.shell.widgets('main'))
+  .filter(one => one.context && one.context.model.dirty).map(one => one.context.path)"""
 SAID = f"{FRONT} .rotorkit-say"
 
 
@@ -65,6 +72,12 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     page.get_by_label("Show the code").filter(
         visible=True
     ).uncheck()  # the server keeps it, for the tests after this too
+
+    # loaded anew, what nobody has looked at yet is nothing that JupyterLab would ask to save
+    desk.reload()
+    page.wait_for_function(OTHERS_READY)
+    page.wait_for_timeout(1000)
+    assert page.evaluate(UNSAVED) == []
 
 
 def out_of_limits(desk: Desk) -> Locator:

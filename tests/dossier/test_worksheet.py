@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -10,8 +11,8 @@ import pypdf
 import pytest
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.dossier import DossierError, write_worksheets
-from rotorkit.dossier.worksheet import jobs_of, worksheet_data
+from rotorkit.dossier import DossierError, worksheet, write_worksheets
+from rotorkit.dossier.worksheet import PAPERS, jobs_of, worksheet_data
 from rotorkit.folder.checks import Folder
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
@@ -135,6 +136,35 @@ def test_names_of_checks_and_of_sheets(demo: Folder) -> None:
     assert [job.name for job in jobs_of(demo, ["corners", "cable_tension"])] == ["corners", "cable_tension"]
     with pytest.raises(SheetError, match="no sheet is called"):
         jobs_of(demo, ["cornes"])
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_further_page_begins_with_a_heading_and_holds_more_than_a_few_lines(
+    demo: Folder, pages: dict[str, Any], tmp_path: Path, paper: str
+) -> None:
+    file = write_worksheets(demo, (), tmp_path / "all.pdf", paper, NOON)
+    texts = [page.extract_text().split("\n") for page in pypdf.PdfReader(file).pages]
+    captions = {
+        name: {"Limits", *(group["caption"] or "Readings" for group in page["groups"])} for name, page in pages.items()
+    }
+    left = list(pages.values())
+    for lines in texts:
+        if left and left[0]["title"].startswith(lines[0]):
+            of = left.pop(0)
+            continue
+        assert lines[0] in captions[of["name"]], (of["name"], lines[0])
+        assert sum(map(len, lines)) > 150, (of["name"], lines)
+    assert not left
+
+
+def test_the_words_of_a_picture_can_be_read_in_bad_light(pages: dict[str, Any]) -> None:
+    """Six points: no picture is set narrower, and none has smaller words."""
+    text = (Path(worksheet.__file__).parent / "worksheet.typ").read_text("utf-8")
+    least = float(re.search(r"#let least = ([\d.]+)mm", text)[1])  # type: ignore[index]
+    for name, page in pages.items():
+        wide = float(re.search(r'viewBox="0 0 ([\d.]+) ', page["svg"])[1])  # type: ignore[index]
+        words = min(float(size) for size in re.findall(r'font-size[=:]"?\s*([\d.]+)', page["svg"]))
+        assert words / wide * least / 25.4 * 72 >= 6.0 - 0.005, name
 
 
 def test_both_papers_and_what_is_typed_is_no_markup(tmp_path: Path) -> None:

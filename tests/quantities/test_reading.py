@@ -26,6 +26,7 @@ from rotorkit.quantities import (
     Ratio,
     RotationRate,
     SpecificFuelConsumption,
+    SpecificHeat,
     Speed,
     StretchFactor,
     Temperature,
@@ -399,6 +400,29 @@ def test_a_per_cent_of_a_negative_reading_is_a_size(text: str, wanted: float) ->
     spread = read(text, Angle).uncertainty
     assert spread is not None
     assert float(spread.m_as("deg")) == pytest.approx(wanted, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kelvin"),
+    [
+        ("18 Δ°F", 10), ("18 ∆ºF", 10), ("18 delta_degF", 10), ("18 delta_degree_Fahrenheit", 10), ("10 Δ °C", 10),
+        ("10 ΔC", 10), ("-10 ΔK", -10), ("10 delta_degree_Celsius", 10), ("10 Δ°C ± 1 Δ°C", 10),
+    ],
+)  # fmt: skip
+def test_a_difference_of_temperatures_as_other_programs_write_it(typed: str, kelvin: float) -> None:
+    assert read(typed, TemperatureDifference).si == pytest.approx(kelvin)
+    with pytest.raises(QuantityError, match="is a difference of temperatures: needs a temperature"):
+        read(typed, Temperature)
+
+
+def test_what_a_difference_prints_of_itself_is_read_again() -> None:
+    found = read("27 °F", TemperatureDifference).value.to("delta_degC")
+    assert read(str(found), TemperatureDifference).si == pytest.approx(15)
+    for spread in ("± 1 Δ°C", "+/- 1 Δ°C", "± 1 delta_degC"):
+        near = read(f"20 °C {spread}", Temperature)
+        assert near.si == pytest.approx(293.15)
+        assert near.uncertainty == Quantity(1, "delta_degC")
+    assert read("480 J/(kg*Δ°C)", SpecificHeat).si == pytest.approx(480)
 
 
 @pytest.mark.parametrize("spread", ["°F", "°C", "K", "degF", "C", "F"])

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import say
 from rotorkit.sheets.base import Outcome, SheetError
@@ -153,6 +153,11 @@ class TestVerdictsAndEdges:
         outcome = worked(Aircraft.model_validate(data))
         assert "time_to_lowest_speed" not in [found.key for found in outcome.findings]
         assert any("gives no lowest_speed" in remark for remark in outcome.remarks)
+        lacking = "the time to the lowest rotor speed (lowest_speed of the aircraft file's main rotor)"
+        assert lacking in outcome.missing
+        assert outcome.word == UNDONE
+        del data["performance"]["time_to_lowest_speed"]
+        assert lacking not in worked(Aircraft.model_validate(data)).missing
 
     def test_a_rotor_that_is_already_below_it_is_refused(self) -> None:
         with pytest.raises(SheetError, match="rotor_speed: is below the lowest with the power off"):

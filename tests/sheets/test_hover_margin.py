@@ -394,6 +394,7 @@ class TestEdges:
         with pytest.raises(SheetError) as refusal:
             worked(**change)
         assert part in str(refusal.value)
+        assert "_" not in str(refusal.value)  # no name of Python's
 
     def test_an_engine_that_accessories_use_up(self) -> None:
         feeble = aircraft_with(engine={"rated_power": "10 hp"}, drive={"accessory_power": "9.9 hp"})

@@ -151,6 +151,8 @@ class TestVerdictsAndEdges:
         outcome = worked(aircraft_with(engine={"rated_power": "90 hp"}), gross_weight=f"{most:.1f} kg")
         assert "do not fly today" in outcome.first[0]
         assert "they may stall" in outcome.first[1]
+        assert outcome.to_do.startswith("Do not fly it like this.")
+        assert "Fly slower" not in outcome.to_do
 
     def test_a_slow_aircraft_is_looked_at_at_the_never_exceed_speed_that_a_descent_reaches(self) -> None:
         slow = aircraft_with(airframe={"flat_plate_area": "40 ft^2"})

@@ -39,7 +39,7 @@ def test_the_spread_against_its_limit_from_both_sides(highest: str, word: str) -
     assert float(found.measured.expanded_si) == pytest.approx(math.hypot(0.5, 0.5) / 1000)
     assert outcome.word == word
     assert outcome.told_to_do.startswith("Blade red flies highest, blade green lowest")
-    assert outcome.told_to_do.endswith("and mark again.") == (word == OUT_OF_LIMITS)
+    assert outcome.told_to_do.endswith("and mark again.") == (word != IN_LIMITS)
 
 
 def test_which_blade_flies_high_and_what_it_flaps() -> None:

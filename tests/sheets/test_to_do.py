@@ -2,13 +2,17 @@
 
 from dataclasses import replace
 
+import pytest
+
 from rotorkit.aircraft import demo_folder
-from rotorkit.folder.checks import Folder
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.folder.checks import Check, Folder
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured
 from rotorkit.notebook import words
 from rotorkit.quantities import say
 from rotorkit.sheets.base import NOTHING_TO_DO, Outcome
 from tests.sheets.test_hover_margin import aircraft_with
+from tests.sheets.variants import LEFT_OUT, aircraft
 
 FOLDER = Folder(demo_folder())
 
@@ -26,6 +30,41 @@ def test_each_says_what_to_do_and_none_says_nothing_unless_all_is_in_limits() ->
         assert words.escape(outcome.told_to_do) in words.answer(outcome)
         if outcome.to_do == NOTHING_TO_DO:
             assert outcome.word == IN_LIMITS
+
+
+SEEN_TO = {
+    "cable_rigging": ("tension_at_limit_temperature",),
+    "mixture": ("consumption",),
+    "hover_margin": ("power_margin", "weight_margin"),
+    "anti_torque_margin": ("pedal_margin", "thrust_margin"),
+    "level_flight": ("climb", "retreating_lift"),
+}
+"""Figures of which the working itself says what to do, and how far off they are beside it."""
+
+
+@pytest.mark.parametrize("word", [OUT_OF_LIMITS, TOO_CLOSE])
+@pytest.mark.parametrize("check", FOLDER.checks, ids=lambda check: check.name)
+def test_no_figure_that_is_not_in_limits_is_left_without_an_action(
+    check: Check, word: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every judged figure of every sheet called out of limits, or too close to call, whatever it is."""
+    judged = Limit._judged
+
+    def called(limit: Limit, figure: Measured) -> tuple[str, float, float, float, float]:
+        was, *sides = judged(limit, figure)
+        moved = was != NO_LIMIT and (word == OUT_OF_LIMITS or figure.components)
+        return (word if moved else was, *sides)
+
+    monkeypatch.setattr(Limit, "_judged", called)
+    sheet = check.made()
+    outcome = sheet.work(FOLDER.aircraft)
+    if outcome.word not in (OUT_OF_LIMITS, TOO_CLOSE):
+        assert not any(one.verdict.limit and one.measured.components for one in outcome.findings)
+        return
+    assert outcome.told_to_do
+    for found in outcome.bearing:
+        right = [said for key, said in sheet.puts_right.items() if found.key.startswith(key)]
+        assert found.key in SEEN_TO.get(check.sheet, ()) or any(said in outcome.to_do for said in right), found.key
 
 
 def test_what_to_turn_is_the_plans_own() -> None:
@@ -116,6 +155,23 @@ def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:
     assert "too close to call" not in leads(needed + 1.2 * doubt)
 
 
+def test_a_pedal_margin_that_is_too_close_says_what_helps() -> None:
+    """The thrust left may be too little although the blade angle left is enough: past the stall it rises no more."""
+    outcome = worked("pedals_today")
+    thrust = outcome.finding("thrust_margin")
+    assert (outcome.word, thrust.verdict.word) == (TOO_CLOSE, TOO_CLOSE)
+    assert outcome.to_do.startswith("By this estimate a hover today leaves ")
+    assert outcome.to_do.endswith(
+        "load it lighter or wait for cooler air, or make the figure surer: the table says by how much."
+    )
+    heavy = worked("pedals_today", gross_weight="1,800 ± 5 lb", altimeter_setting="29.00 inHg")
+    thrust, angle = (heavy.finding(key).measured for key in ("thrust_margin", "pedal_margin"))
+    assert 0 < thrust.si < thrust.expanded_si
+    assert angle.si > angle.expanded_si
+    assert heavy.to_do.startswith(f"Do not try it: by this estimate a hover today leaves {say(thrust)} of thrust to ")
+    assert "load it lighter" not in heavy.to_do
+
+
 def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:
     outcome = worked("pedal_right_tension")
     halfway = replace(outcome, missing=["the other end of the cable"])
@@ -131,3 +187,9 @@ def test_beside_the_verdict_an_estimate_hides_nothing_that_is_missing() -> None:
     halfway = replace(outcome, missing=["the other end of the cable"], lead=["This is an estimate: so it is said."])
     assert halfway.told_to_do
     assert "This is an estimate: so it is said. Not done yet: the other end of the cable." in words.answer(halfway)
+
+
+def test_a_limit_that_is_not_given_is_named_also_where_the_sheet_says_what_to_turn() -> None:
+    outcome = FOLDER.check("main_rotor_rigged").outcome(aircraft(main_rotor__limits__low_stop=LEFT_OUT))
+    assert outcome.word == NO_LIMIT
+    assert outcome.to_do.endswith("aircraft file: Blade white, low stop; Blade yellow, low stop.")

@@ -47,7 +47,7 @@ class BladeElementHover:
     model: Model
 
     def _said(self, name: str) -> Any:
-        return from_si(getattr(self.numbers, name), kind_of(_KINDS.get(name, Ratio)))  # type: ignore[arg-type]
+        return from_si(getattr(self.numbers, name), kind_of(_KINDS.get(name, Ratio)))
 
     @property
     def thrust(self) -> Any:

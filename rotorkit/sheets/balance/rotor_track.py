@@ -7,7 +7,6 @@ from typing import Annotated, Any, ClassVar
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, rows
 from rotorkit.balance import flapping_difference, track_spread
-from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.quantities import Length, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
@@ -31,6 +30,9 @@ class RotorTrack(Sheet):
 
     name: ClassVar[str] = "rotor_track"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Turn a link or bend a tab by the manual's procedure, and mark again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "blades that fly out of track shake the aircraft, and point to a wrongly set link"),
     )
@@ -71,7 +73,6 @@ class RotorTrack(Sheet):
                 "Both lengths in one unit.",
                 "The tangent of the angle is height divided by radius; for a small angle that is the angle in radians.",
             ),
-            sign=1,
         ),
     )
 
@@ -103,14 +104,12 @@ class RotorTrack(Sheet):
             high, low = (pick(heights, key=lambda blade: heights[blade].si) for pick in (max, min))
             line = f"blade {high} {say(heights[high])} less blade {low} {say(heights[low])}"
             spread = to.step("Spread of the marks", [line], track_spread([*heights.values()]), DEFINITION.at("spread"))
-            found = to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
+            to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
             angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
             to.tell("flapping", "Flapping, high blade over low", angle)
             if spread.si:
                 told = f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
                 to.notes.append(told)
-                if found.verdict.word == OUT_OF_LIMITS:
-                    told += " Turn a link or bend a tab by the manual's procedure, and mark again."
                 to.say_to_do(told)
         to.pictures.append(bars("Track", to.findings, to.system))
         return to.outcome()

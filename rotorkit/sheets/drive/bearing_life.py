@@ -127,7 +127,6 @@ class BearingLife(Sheet):
                 "The rating is the load for a million turns.",
                 "Rating divided by load, cubed, times a million turns; then divide by the turns in an hour.",
             ),
-            sign=1,
         ),
     )
 

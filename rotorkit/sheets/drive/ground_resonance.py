@@ -51,7 +51,6 @@ from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
 _RATE = required_kind(RotationRate)
-_MASS = required_kind(Mass)
 DIRECTIONS = ("sideways", "fore and aft")
 FORCE = Entry(Force, ("lbf", "N"), ("1 lbf", "2000 lbf"), ("10 lbf", "400 lbf"))
 GIVES = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.1 in", "6 in"))
@@ -100,6 +99,12 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "loss": (
+            "Do not run it on this figure: look at gear and dampers by the manual, measure again, and ask the kit "
+            "maker."
+        ),
+    }
     workings: ClassVar[int] = 16
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
@@ -172,7 +177,6 @@ class GroundResonanceSheet(Sheet):
                 "deflection": Range("0.30 in", "0.80 in", "0.01 in"),
             },
             hints=("Divide the pull by how far the hub moved.",),
-            sign=1,
         ),
         Exercise(
             name="damping",
@@ -192,7 +196,6 @@ class GroundResonanceSheet(Sheet):
                 "Take the natural logarithm of first over last, and divide it by the number of swings: that is d.",
                 "4π² is 39.48: add d squared, take the root, and divide d by it.",
             ),
-            sign=1,
         ),
     )
 
@@ -238,7 +241,7 @@ class GroundResonanceSheet(Sheet):
                 to.problem(
                     f"rocked.{i}.frequency",
                     f"cannot be: pull and frequency make {say(swinging)} of swinging mass at the hub, and the blades "
-                    f"alone are {say(from_si(count * blade_mass, _MASS))}",
+                    f"alone are {say(from_si(count * blade_mass, Mass))}",
                 )
         to.settle()
         highest = float(lag.greatest_speed.si)

@@ -13,7 +13,7 @@ from rotorkit.drive import (
     lowest_power_off_rotor_speed,
     needle_split,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
@@ -44,6 +44,16 @@ class RotorSpeeds(Sheet):
 
     name: ClassVar[str] = "rotor_speeds"
     order: ClassVar[int] = 15
+    puts_right: ClassVar[dict[str, str]] = {
+        "parted": "Do not fly it: have the one-way clutch inspected before running it again.",
+        **dict.fromkeys(
+            ["off_", "on_", "held_on"],
+            "Rewrite the placard within what was shown, or show more by test, as the rules ask.",
+        ),
+        "split": (
+            "Hold both needles against an optical tachometer; if they do split, find what slips before it is flown."
+        ),
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor",)
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "rotor speeds on the placard are flown to: they rest on what was shown"),
@@ -104,7 +114,6 @@ class RotorSpeeds(Sheet):
                 "How fast would the rotor turn if the engine still drove it?",
                 "Subtract that from its real speed.",
             ),
-            sign=1,
         ),
     )
 
@@ -186,12 +195,6 @@ class RotorSpeeds(Sheet):
                     "The needles did not clearly split: a stopped engine may stop the rotor too, and nobody "
                     "could land by autorotation."
                 )
-        words_of = {one.key: one.verdict.word for one in to.findings}
-        if words_of.get("parted") in (OUT_OF_LIMITS, TOO_CLOSE):
-            to.say_to_do("Do not fly it: have the one-way clutch inspected before running it again.", "parted")
-        elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in (*(key for key, *_ in RULES), "held_on")):
-            keys = [*(key for key, *_ in RULES), "held_on"]
-            to.say_to_do("Rewrite the placard within what was shown, or show more by test, as the rules ask.", *keys)
         to.compare("Against the limits")
         return to.outcome()
 
@@ -200,10 +203,7 @@ class RotorSpeeds(Sheet):
                   ("rotor_joined", "engine_joined"), ("rotor_parted", "engine_parted")]  # fmt: skip
         given = [name for names in groups for name in names if getattr(self, name) is not None]
         for names in groups:
-            there = [name for name in names if name in given]
-            for name in names:
-                if there and name not in there:
-                    to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
+            to.together(names)
         if self.held_on is not None and self.on_low is None:
             to.problem("on_low", f"is needed with {type(self).model_fields['held_on'].title}")
         elif not given:

@@ -38,6 +38,12 @@ class ShaftSpeeds(Sheet):
 
     name: ClassVar[str] = "shaft_speeds"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "engine_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tail_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
+        "tachometer_error": "Have the tachometer set or replaced before anybody flies by its needle.",
+        "slip": "Do not run it on: look at belts, tension and clutch as the manual says, and read again.",
+    }
     uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor", "main_rotor.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a rotor tachometer that errs hides a rotor speed that is too low or too high"),
@@ -118,7 +124,6 @@ class ShaftSpeeds(Sheet):
                 "More engine turns than rotor turns: the ratio is above one.",
                 "Divide the engine's turns by the rotor's.",
             ),
-            sign=1,
         ),
         Exercise(
             name="behind_a_pulley",
@@ -141,7 +146,6 @@ class ShaftSpeeds(Sheet):
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
                 "Speed times driving diameter, divided by driven diameter; then take off one per cent.",
             ),
-            sign=1,
         ),
     )
 

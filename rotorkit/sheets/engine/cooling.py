@@ -78,6 +78,15 @@ class Cooling(Sheet):
 
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at fan, its belt, baffles and seals as the manual says, and measure again.",
+        "monoxide": (
+            "Do not fly it: find the leak of exhaust or heater, seal the cabin against it, and measure again."
+        ),
+        "": (
+            "Do not fly on so hot a day: look at fan, baffles, seals and cooler as the manual says, and measure again."
+        ),
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "run_stretch")
@@ -132,7 +141,6 @@ class Cooling(Sheet):
                 "factor": "1",
             },
             hints=("How much warmer is the air on the hottest day?", "Add that to what the gauge shows."),
-            sign=1,
         ),
     )
 
@@ -201,12 +209,8 @@ class Cooling(Sheet):
         for name in ("ambient", "height"):
             if rows and getattr(self, name) is None:
                 to.problem(name, "is needed: a temperature counts only with the day's conditions it was read in")
-        if (self.drop is None) != (self.drop_speed is None):
-            to.problem(
-                "drop" if self.drop is None else "drop_speed", "is needed: the drop goes with the engine's speed"
-            )
-        if (self.heat_flow is None) != (self.heat_rise is None):
-            to.problem("heat_flow" if self.heat_flow is None else "heat_rise", "is needed: heat is air and its rise")
+        to.together(("drop", "drop_speed"), "is needed: the drop goes with the engine's speed")
+        to.together(("heat_flow", "heat_rise"), "is needed: heat is air and its rise")
         if not rows and not air and self.drop is None:
             to.problem("temperatures.0.reading" if self.temperatures else "temperatures", "needs a reading")
         to.settle()

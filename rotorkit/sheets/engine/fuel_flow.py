@@ -89,6 +89,10 @@ class FuelFlow(Sheet):
 
     name: ClassVar[str] = "fuel_flow"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        "head": "Do not fly it with so little head: ask the kit maker for a higher tank or a pump.",
+        "unusable": "Do not count on that fuel: weigh and placard it as unusable, or ask the kit maker.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "a line that passes too little shows it first at full power"),
     )
@@ -141,7 +145,6 @@ class FuelFlow(Sheet):
                 "The answer is in {gallons|litres} per hour.",
                 "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
-            sign=1,
         ),
     )
 

@@ -61,6 +61,9 @@ class IgnitionTiming(Sheet):
 
     name: ClassVar[str] = "ignition_timing"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "": "Set it as the engine's manual says, ignition off and plugs out, and time it again.",
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First engine run", "an engine that fires early kicks back, and burns its pistons at full power"),
     )
@@ -114,7 +117,6 @@ class IgnitionTiming(Sheet):
                 "A whole turn is the whole rim: 2 pi times the radius.",
                 "The arc is the radius times the angle in radians.",
             ),
-            sign=1,
         ),
         Exercise(
             name="angle_of_a_mark",
@@ -135,7 +137,6 @@ class IgnitionTiming(Sheet):
                 "Arc divided by radius is the angle in radians.",
                 "One radian is 57.3 degrees.",
             ),
-            sign=1,
         ),
     )
 

@@ -76,6 +76,13 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    puts_right: ClassVar[dict[str, str]] = {
+        "rich_of_peak": "Set the jets as the engine's manual says before it flies, and measure again.",
+        "spread": (
+            "Find out why the cylinders differ before it flies: a leak of air, a jet, carburettors out of step."
+        ),
+        "head": "Let it cool, and look at jets, timing and baffles before it is leaned again.",
+    }
     workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
@@ -139,7 +146,6 @@ class Mixture(Sheet):
                 "So many {pounds|grams} an hour, shared among so many {horsepower|kilowatts}.",
                 "Fuel flow divided by power.",
             ),
-            sign=1,
         ),
         Exercise(
             name="another_jet",
@@ -160,7 +166,6 @@ class Mixture(Sheet):
                 "Twice the area is not twice the bore.",
                 "The bore is in proportion to the square root of the flow.",
             ),
-            sign=1,
         ),
     )
 

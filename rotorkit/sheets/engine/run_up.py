@@ -59,6 +59,17 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "drop": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "difference": "Look at plugs, leads and timing of the weaker ignition before it flies.",
+        "idle": "Set the idle as the engine's manual says, and read it again.",
+        "oil_temperature": (
+            "Bring the oil to the manual's temperature before full power; where it runs too warm, find out why "
+            "before it flies."
+        ),
+        "oil_": "Stop it, and find out why before it is run again: oil level and kind, gauge, pump.",
+        "head_temperature": "Let it cool, and look at baffles, mixture and timing before it is run again.",
+    }
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")
@@ -126,7 +137,6 @@ class RunUp(Sheet):
                 "alone.0.alone": Range("1800 rpm", "1848 rpm", "1 rpm"),
             },
             hints=("Start from the speed on both ignitions.", "Subtract the speed on one."),
-            sign=1,
         ),
         Exercise(
             name="between",
@@ -149,7 +159,6 @@ class RunUp(Sheet):
                 "First the drop of each, from what it turned on both just before.",
                 "Then subtract the smaller from the larger.",
             ),
-            sign=1,
         ),
     )
 

@@ -23,7 +23,6 @@ from rotorkit.quantities import (
     Speed,
     Time,
     in_unit,
-    required_kind,
     say,
 )
 from rotorkit.rotor import (
@@ -185,8 +184,8 @@ def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
     angles = np.linspace(0.0, np.radians(35.0), PEDAL_POINTS)
     pushed = thrust_at(angles, day, at["temperature"])
     degrees = [float(one) for one in np.degrees(sign * angles)]
-    shown = [float(one) for one in in_unit(pushed, force, required_kind(Force))]
-    bare = [float(in_unit(one, force, required_kind(Force))) for one in (wanted, wanted + here)]
+    shown = [float(one) for one in in_unit(pushed, force, Force)]
+    bare = [float(in_unit(one, force, Force)) for one in (wanted, wanted + here)]
     points = [Point("full pedal", float(np.degrees(sign * stop)), bare[1])]
     lines = [f"Thrust remaining at full pedal here, by {estimate}: {said(here, Force)}."]
     angle = float(found.needed_si)

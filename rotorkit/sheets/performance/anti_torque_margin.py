@@ -49,11 +49,19 @@ _KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high":
           "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
 
 
+_SET_STOPS = "Set the pedal stops as the manual says, and read the blade angles at both again."
+
+
 class AntiTorqueMargin(EstimateSheet):
     """The pedal and the tail-rotor thrust left at each stop in the hover."""
 
     name: ClassVar[str] = "anti_torque_margin"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "angle_left_low": _SET_STOPS,
+        "thrust_left_low": _SET_STOPS,
+    }
     workings: ClassVar[int] = 40
     moved_by_centre: ClassVar[str] = (
         "The pedal needed in a steady hover is the same wherever the centre of gravity lies: the tail rotor's thrust "
@@ -119,7 +127,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "One kilowatt is 1,000 newton metres per second.}",
                 "Power divided by radians per second.",
             ),
-            sign=1,
         ),
         Exercise(
             name="thrust",
@@ -138,7 +145,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "A torque is a force times its arm.",
                 "Torque divided by arm.",
             ),
-            sign=1,
         ),
     )
 
@@ -248,17 +254,7 @@ class AntiTorqueMargin(EstimateSheet):
             _picture(angles, thrusts, needed, found, stops, to.findings, to.system),
             bars("Against the limits", to.findings, to.system),
         ]
-        at = {one.key: one for one in to.findings}
-        if (left := at.get("pedal_margin")) is not None:
-            figure = left.measured
-            leaves = f"By this estimate a hover today leaves {say(figure)} of blade angle to {stops.at_hardest}"
-            to.say_to_do(
-                f"Do not try it: {stops.at_hardest} gives less than a hover needs today, by this estimate."
-                if figure.si <= 0
-                else f"Do not try it: {leaves[0].lower()}{leaves[1:]}, which may be nothing at all."
-                if figure.si <= figure.expanded_si
-                else f"{leaves}."
-            )
+        self._to_do(to, stops)
         mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
         if mach > FAST_TIPS:
             to.notes.append(
@@ -272,6 +268,22 @@ class AntiTorqueMargin(EstimateSheet):
             "(NASA TM-81232) always gave less thrust than the theory."
         )
         return to.outcome()
+
+    @staticmethod
+    def _to_do(to: EstimateWorking, stops: Stops) -> None:
+        """What can be done today, by both margins: the angle left, and the thrust that it gives."""
+        at = {one.key: one.measured for one in to.findings}
+        angle, thrust = at.get("pedal_margin"), at["thrust_margin"]
+        if thrust.si <= 0 or angle is None or angle.si <= 0:
+            said = f"{stops.at_hardest} gives less than a hover needs today, by this estimate"
+        else:
+            what, left = (angle, "blade angle") if thrust.si > thrust.expanded_si else (thrust, "thrust")
+            said = f"by this estimate a hover today leaves {say(what)} of {left} to {stops.at_hardest}"
+            if what.si > what.expanded_si:
+                to.say_to_do(f"{capital(said)}.")
+                return to.say_what_helps("pedal_margin", "thrust_margin")
+            said += ", which may be nothing at all"
+        to.say_to_do(f"Do not try it: {said}.")
 
     @staticmethod
     def _findings(
@@ -453,10 +465,10 @@ def _picture(
     """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
     force = "N" if system == "metric" else "lbf"
     degrees = [float(one) for one in np.degrees(stops.sign * angles)]
-    shown = [float(one) for one in in_unit(thrusts, force, required_kind(Force))]
-    wanted = float(in_unit(thrust_needed.si, force, required_kind(Force)))
+    shown = [float(one) for one in in_unit(thrusts, force, Force)]
+    wanted = float(in_unit(thrust_needed.si, force, Force))
     words = {finding.key: finding.verdict.word for finding in findings}
-    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, required_kind(Force))
+    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, Force)
     hardest = Point(stops.at_hardest, degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
     points = [hardest]
     if "needed" in found:

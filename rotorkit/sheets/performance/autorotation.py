@@ -56,7 +56,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
@@ -101,6 +101,17 @@ class Autorotation(EstimateSheet):
 
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        **EstimateSheet.puts_right,
+        "descent": "Load it lighter, and glide at the speed that the manual gives.",
+        "energy_per_power": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "time_to_lowest_speed": (
+            "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
+        ),
+        "coning": "Load it lighter, and keep the rotor speed within the manual's range.",
+    }
     workings: ClassVar[int] = 60
     moved_by_centre: ClassVar[str] = (
         f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."
@@ -173,7 +184,6 @@ class Autorotation(EstimateSheet):
                 "Both speeds in one unit: a knot is {101.3 feet per minute|0.5144 metres per second}.",
                 "Divide forward by down.",
             ),
-            sign=1,
         ),
         Exercise(
             name="energy",
@@ -190,7 +200,6 @@ class Autorotation(EstimateSheet):
                 "Radians per second first.",
                 "Half of inertia times speed squared.",
             ),
-            sign=1,
         ),
     )
 
@@ -327,6 +336,8 @@ class Autorotation(EstimateSheet):
                 "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest power-off "
                 "rotor speed, and the time until it is reached is worked out."
             )
+            if not unset(to.aircraft.performance.time_to_lowest_speed):  # what has a limit is not passed over
+                to.missing.append("the time to the lowest rotor speed (lowest_speed of the aircraft file's main rotor)")
             return None
         share = lowest.si / float(speed.si)
         if share > 1:
@@ -442,13 +453,13 @@ def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured 
     """Rotor speed over the seconds after the power is lost, with the collective left up. lasts: rotor energy over hover
     power, s; speed: of the rotor, rad/s; word: the verdict of `until`."""
     seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
-    rpm = float(in_unit(speed, "rpm", required_kind(RotationRate)))
+    rpm = float(in_unit(speed, "rpm", RotationRate))
     speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, lasts)
     curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
     points = []
     lowest = aircraft.main_rotor.lowest_speed
     if lowest is not None and until is not None:
-        low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
+        low = float(in_unit(lowest.si, "rpm", RotationRate))
         curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
         if 0 <= until.si < SECONDS_SHOWN:
             points.append(Point("collective down by here", float(until.si), low, float(until.expanded_si), word=word))
@@ -465,13 +476,12 @@ def glide_chart(
     speeds = np.linspace(13.0, max(50.0, 1.1 * float(airspeed.si)), CURVE_POINTS)
     sink = autorotation_descent.si(model, mass, density, speeds)
     across, fall = (
-        [float(one) for one in in_unit(values, unit, required_kind(Speed))]
-        for values, unit in ((speeds, knots), (sink, feet))
+        [float(one) for one in in_unit(values, unit, Speed)] for values, unit in ((speeds, knots), (sink, feet))
     )
     point = Point(
-        "the glide", float(in_unit(airspeed.si, knots, required_kind(Speed))),
-        float(in_unit(found["descent"].si, feet, required_kind(Speed))), 0.0,
-        float(found["descent"].expanded_si) / unit_factor(feet, required_kind(Speed)), word,
+        "the glide", float(in_unit(airspeed.si, knots, Speed)),
+        float(in_unit(found["descent"].si, feet, Speed)), 0.0,
+        float(found["descent"].expanded_si) / unit_factor(feet, Speed), word,
     )  # fmt: skip
     return Chart(
         "Rate of descent with the power off",

@@ -183,12 +183,10 @@ class CyclicInHover(Sheet):
                 "offset": Range("1.5 in", "4.5 in", "0.1 in"),
                 "height": Range("42.0 in", "58.0 in", "0.5 in"),
             },
-            digits=3,
             hints=(
                 "It hangs like a plumb bob: the centre of gravity comes to rest straight below the hub.",
                 "The tangent of the angle is the distance ahead over the height.",
             ),
-            sign=1,
         ),
         Exercise(
             name="left",
@@ -205,12 +203,10 @@ class CyclicInHover(Sheet):
                 "needed": Range("2.1 deg", "3.9 deg", "0.1 deg"),
                 "range_other_way": Range("5.6 deg", "6.5 deg", "0.1 deg"),
             },
-            digits=3,
             hints=(
                 "What is left aft is what is rigged aft less what is held.",
                 "The whole travel is aft and forward together.",
             ),
-            sign=1,
         ),
     )
 
@@ -487,7 +483,7 @@ class _Working(Working):
         here = [one for one in held if one.right is not None]
         if None in ranges.values() or not here:
             return []
-        kind, factor = required_kind(Angle), unit_factor("deg", required_kind(Angle))
+        kind, factor = required_kind(Angle), unit_factor("deg", Angle)
         edge = {way: float(in_unit(one.si, "deg", kind)) for way, one in ranges.items()}
         across = [-edge["left"], edge["right"], edge["right"], -edge["left"], -edge["left"]]
         along = [edge["forward"], edge["forward"], -edge["aft"], -edge["aft"], edge["forward"]]

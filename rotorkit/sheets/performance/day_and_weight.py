@@ -87,6 +87,10 @@ class DaySheet(Sheet):
     the sheet's own figures, and what not."""
 
     moved_by_centre: ClassVar[str] = ""
+    puts_right: ClassVar[dict[str, str]] = {
+        "gross_weight": "Load it lighter: people, baggage or fuel.",
+        "blade_loading": "Load it lighter or wait for cooler air.",
+    }
 
     gross_weight: Annotated[
         Reading,

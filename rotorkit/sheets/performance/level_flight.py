@@ -29,7 +29,6 @@ from rotorkit.quantities import (
     Speed,
     from_si,
     in_unit,
-    required_kind,
     say,
     unit_factor,
 )
@@ -90,6 +89,10 @@ class LevelFlight(DaySheet):
 
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
+    puts_right: ClassVar[dict[str, str]] = {
+        **DaySheet.puts_right,
+        "advancing_tip_mach": "Fly slower, at the rotor speed that the manual gives.",
+    }
     workings: ClassVar[int] = 40
     moved_by_centre: ClassVar[str] = f"The power curve {LEFT_OUT}"
     has_slow_part: ClassVar[bool] = True
@@ -161,7 +164,6 @@ class LevelFlight(DaySheet):
                 "First turn knots into {feet per second: times 1.688|metres per second: times 0.5144}.",
                 "Half density times speed cubed times area{, divided by 550|: that is in watts}.",
             ),
-            sign=1,
         ),
         Exercise(
             name="tip_mach",
@@ -181,7 +183,6 @@ class LevelFlight(DaySheet):
                 "On the advancing side the two speeds add; use one unit.",
                 "The sum divided by the speed of sound.",
             ),
-            sign=1,
         ),
     )
 
@@ -232,7 +233,9 @@ class LevelFlight(DaySheet):
         to.say_what_helps("climb")
         at_the_blades = [one for one in to.findings if one.key in ("advancing_tip_mach", "retreating_lift")]
         bad = [one.verdict for one in at_the_blades if one.verdict.word in (TOO_CLOSE, OUT_OF_LIMITS)]
-        if bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
+        if "top_speed" not in found:
+            to.say_to_do("Do not fly it like this.")
+        elif bad and not any(FLY_SLOWER in verdict.settle for verdict in bad):
             to.say_to_do(f"{to.told_to_do} {capital(FLY_SLOWER)} than {_at(to, blades)}.".strip(), *to.it_covers)
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])
@@ -464,10 +467,10 @@ def curve_chart(
     last = max([float(top.si) if top is not None else 0.0, may, 40.0])
     speeds = np.linspace(0.0, 1.08 * last, CURVE_POINTS)
     parts = power_parts(model, mass, density, speeds)
-    across = [float(one) for one in in_unit(speeds, knots, required_kind(Speed))]
+    across = [float(one) for one in in_unit(speeds, knots, Speed)]
 
     def shown(watts: Any) -> list[float]:
-        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, required_kind(Power))]
+        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, Power)]
 
     available = shown(found["available"].si)
     curves = [
@@ -477,7 +480,7 @@ def curve_chart(
         Curve("power available", [across[0], across[-1]], [available[0], available[-1]], "bound"),
     ]
     if most is not None:
-        at = float(in_unit(may, knots, required_kind(Speed)))
+        at = float(in_unit(may, knots, Speed))
         curves.append(Curve("never-exceed speed", [at, at], [0.0, available[0]], "bound"))
     points = [
         _point("best climb", found["least_power_speed"], found["least_power"], word, knots, power),
@@ -489,9 +492,9 @@ def curve_chart(
 def _point(label: str, speed: Measured, needed: Measured, word: str, knots: str, power: str) -> Point:
     return Point(
         label,
-        float(in_unit(speed.si, knots, required_kind(Speed))),
-        float(in_unit(needed.si, power, required_kind(Power))),
+        float(in_unit(speed.si, knots, Speed)),
+        float(in_unit(needed.si, power, Power)),
         0.0,
-        float(needed.expanded_si) / unit_factor(power, required_kind(Power)),
+        float(needed.expanded_si) / unit_factor(power, Power),
         word,
     )

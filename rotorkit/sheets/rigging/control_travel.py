@@ -54,6 +54,13 @@ class ControlTravel(Sheet):
 
     name: ClassVar[str] = "control_travel"
     order: ClassVar[int] = 40
+    puts_right: ClassVar[dict[str, str]] = {
+        "friction_band": "Find what rubs in this control run, see to it as the manual says, and read it again.",
+        "dead_band": "Find the play in this control run, see to it as the manual says, and read it again.",
+        "departure": (
+            "Look for a lever or link that is bent or wrongly set, see to it as the manual says, and read it again."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a pedal with a wide dead band makes you over-control the first hover"),
     )
@@ -126,7 +133,6 @@ class ControlTravel(Sheet):
                 "Travel is where it ends minus where it began.",
                 "Subtracting a negative figure means adding its size.",
             ),
-            sign=1,
         ),
     )
 

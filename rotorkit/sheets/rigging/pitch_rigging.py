@@ -102,6 +102,12 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
+    puts_right: ClassVar[dict[str, str]] = {
+        "engagement": (
+            "Set the rod end's engagement as the manual says; ask the kit maker where the link then comes out too "
+            "short or too long."
+        ),
+    }
     workings: ClassVar[int] = 32
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -195,7 +201,6 @@ class PitchRigging(BladeAngles):
                 "The link pushes the end of the horn up; the horn is the long side of the triangle.",
                 "The sine of the angle is the change of length divided by the horn.",
             ),
-            sign=1,
         ),
         Exercise(
             name="turns_of_the_link",
@@ -214,7 +219,6 @@ class PitchRigging(BladeAngles):
                 "Each turn gives the same length.",
                 "Divide the length that you want by the length of one turn.",
             ),
-            sign=1,
         ),
     )
 

@@ -58,6 +58,13 @@ class PushPullTubes(Sheet):
 
     name: ClassVar[str] = "push_pull_tubes"
     order: ClassVar[int] = 90
+    puts_right: ClassVar[dict[str, str]] = {
+        "buckling_margin": "Do not fly it on this tube: ask the kit maker for one that takes this load.",
+        "engagement": (
+            "Set the rod end's engagement as the manual says; ask the kit maker where the rod then comes out too "
+            "short or too long."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
@@ -130,7 +137,6 @@ class PushPullTubes(Sheet):
                 "Roll the wall out flat: how long is the strip, how thick?",
                 "The strip is as long as the circle halfway through the wall: pi times (outer diameter minus wall).",
             ),
-            sign=1,
         ),
         Exercise(
             name="margin",
@@ -147,7 +153,6 @@ class PushPullTubes(Sheet):
                 "A margin of zero means: just strong enough.",
                 "Strength divided by load, minus one.",
             ),
-            sign=1,
         ),
     )
 

@@ -55,6 +55,14 @@ class EquipmentLedger(Sheet):
 
     name: ClassVar[str] = "equipment_ledger"
     order: ClassVar[int] = 15
+    puts_right: ClassVar[dict[str, str]] = {
+        "empty_weight": (
+            "Look every line over; if it stays out, take something out, or ask the kit maker, before it is flown."
+        ),
+        "empty_": (
+            "Look every line over; if it stays out, fixed ballast or moved equipment, as the manual says, brings it in."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase", "whatever was fitted, moved or taken out along the way changed the empty weight"
@@ -109,7 +117,6 @@ class EquipmentLedger(Sheet):
                 "Add the moments and divide by the sum of the masses; less weight in the tail moves the centre of "
                 "gravity forward.",
             ),
-            sign=1,
         ),
     )
 

@@ -93,6 +93,16 @@ class WeighInSheet(Sheet):
 
     name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
+    puts_right: ClassVar[dict[str, str]] = {
+        "empty_weight": (
+            "Weigh it again; if it stays out, find what is aboard that the manual's empty weight leaves out, and ask "
+            "the kit maker."
+        ),
+        "empty_": (
+            "Measure the arms and weigh again; if it stays out, fixed ballast or moved equipment, as the manual says, "
+            "brings it in."
+        ),
+    }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a centre of gravity nobody knows may need more cyclic than there is"),
     )
@@ -156,7 +166,6 @@ class WeighInSheet(Sheet):
                 "The scale weighs the blocks too.",
                 "Subtract the blocks.",
             ),
-            sign=1,
         ),
         Exercise(
             name="centre",
@@ -174,7 +183,6 @@ class WeighInSheet(Sheet):
                 "A moment is a mass times its arm.",
                 "Divide the moment by the mass.",
             ),
-            sign=1,
         ),
     )
 

@@ -226,7 +226,12 @@
             this.mark();
             this.addSwitch();
             this.plain();
+            // JupyterLab notes in it which kernel it has got: of a page that nobody has seen yet there is nothing to save
+            const { model } = this.panel.context;
+            const untouched = () => { if (model.dirty && this.state === 'waiting' && !this.runs) model.dirty = false; };
+            model.stateChanged.connect(untouched);
             this.wait();
+            untouched();
           }
 
           asks() {
@@ -564,8 +569,10 @@
           if (event.key !== 'Enter' || event.shiftKey || event.ctrlKey || event.altKey || event.metaKey) return;
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
           const next = below(box);
-          // once the field itself has had the key; who has gone to another field in the meantime stays there
-          if (next) setTimeout(() => { if (document.activeElement === box) { next.focus(); next.select(); } }, 0);
+          // once the field itself has had the key, and before the next key is seen: a browser that is busy gives a field all
+          // that is typed before it comes to what was put off, and 0.2 with the 0 of the next field would be 0.20
+          const go = had => { if (next && had === event) { next.focus(); next.select(); } };
+          (box.closest('.widget-text') || box).addEventListener('keypress', go, { once: true });
         }, true);
 
         // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
