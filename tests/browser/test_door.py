@@ -185,6 +185,25 @@ def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:
     expect(desk.page.locator(SEEN, has_text="of another day")).to_have_count(0)
 
 
+def test_of_two_windows_one_has_the_form_and_the_other_says_so(fresh_desk: Desk) -> None:
+    """They have one kernel: the form of the first was closed, and its page stood there without it and without a word."""
+    desk = fresh_desk
+    verdict = out_of_limits(desk)
+    page, there = desk.page, desk.page.context.new_page()
+    there.goto(re.sub("workspaces/[^/]+", "workspaces/another", page.url))
+    dial = there.locator(f"{FRONT} .jp-OutputArea").get_by_label("Dial reading", exact=True)
+    expect(dial).to_have_value("33; 33; 33", timeout=60_000)
+    expect(page.locator(SAID)).to_contain_text("opened in another window")
+    expect(verdict).not_to_be_visible()
+    expect(there.locator(SAID)).to_have_count(0)
+    page.locator(SAID).get_by_role("button", name="Work it here").click()
+    expect(desk.field("Dial reading")).to_have_value("33; 33; 33", timeout=60_000)
+    expect(verdict).to_contain_text("out of limits")
+    expect(there.locator(SAID)).to_contain_text("opened in another window")
+    expect(dial).not_to_be_visible()
+    there.close()
+
+
 def test_after_an_update_the_page_has_the_script_of_today(lab: Lab) -> None:
     [script] = EXTENSIONS.rglob("*.js")
     with urllib.request.urlopen(f"{lab.url}lab/extensions/{script.relative_to(EXTENSIONS).as_posix()}") as answer:
