@@ -379,6 +379,13 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
                 for a, value in zip(agreed.arguments, bare, strict=True)
             )
             raise QuantityError(f"{agreed.name} has no value for {given}: {problem}") from problem
+        except (TypeError, ValueError) as problem:
+            many = [a.name for a, value in zip(agreed.arguments, bare, strict=True) if getattr(value, "ndim", 0)]
+            if isinstance(problem, QuantityError) or not many:
+                raise
+            raise QuantityError(
+                f"{agreed.name}: needs a single figure for {' and '.join(many)} here, got an array: call it for each"
+            ) from problem
 
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:

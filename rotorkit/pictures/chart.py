@@ -280,23 +280,30 @@ def _free_place(
     """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be.
     drawn: places in rows, each with how far the label keeps from it and how much covering it counts."""
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
-    places = [
-        (min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom), int(away / 8))
-        for away in (10.0, 34.0, 58.0)
-        for across in (12.0, -12.0 - wide, -wide / 2)
-        for down in (away, -away - LABEL_HEIGHT)
-    ]
-    lefts, tops, far = np.array(places).T[:, :, None]
     px, py, more, counts = drawn.T
-    over = (lefts - more < px) & (px < lefts + wide + more)
-    over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
-    covered = over @ counts + far[:, 0]
-    for i, (left, top, _) in enumerate(places if others else ()):
-        covered[i] += 1000 * sum(
-            left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2 for ox, oy, ow in others
-        )
-    left, top, _ = places[int(covered.argmin())]
-    return left, top
+    best, found = math.inf, (x, y)
+    for away in (10.0, 34.0, 58.0):
+        places = [
+            (min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom))
+            for across in (12.0, -12.0 - wide, -wide / 2)
+            for down in (away, -away - LABEL_HEIGHT)
+        ]
+        far = int(away / 8)
+        if far >= best:
+            break
+        lefts, tops = np.array(places).T[:, :, None]
+        over = (lefts - more < px) & (px < lefts + wide + more)
+        over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
+        covered = (over @ counts + far).tolist()
+        for (left, top), cost in zip(places, covered, strict=True):
+            if others:
+                cost += 1000 * sum(
+                    left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2
+                    for ox, oy, ow in others
+                )
+            if cost < best:
+                best, found = cost, (left, top)
+    return found
 
 
 def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:

@@ -15,11 +15,12 @@ from typing import Any, TypeVar
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
+from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import Ratio, say
+from rotorkit.quantities import Ratio, display_system, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
 from rotorkit.sheets.base import (
@@ -61,6 +62,10 @@ class Reckoning:
         """A step that no single formula gives: a look-up, a difference, the largest of several."""
         self.steps.append(plain_step(title, list(lines), value, citation))
         return value
+
+
+_MEANS = Recent[tuple[Measured, str, str]](512)
+"""Means of repeats that were taken last, with what is said of them: with each edit most fields stay as they are."""
 
 
 class Working(Reckoning):
@@ -234,24 +239,36 @@ class Working(Reckoning):
         lies further from the mean is asked about. own_step: whether the last digit typed counts; not where the
         instrument's own uncertainty holds its resolution.
         """
-        shared: Mapping[str, Any] | None = None
-        if instrument is not None:
-            shared = instrument.errors_near(place or what, *readings)
-        resolution = None
-        if own_step and readings[0].uncertainty is None:
-            # no reading is known better than its last digit, however well the repeats agree
-            resolution = min(readings, key=lambda one: one.step_si).step
-        mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
-        mean = mean if unit is None else mean.shown_in(unit)
-        if len(readings) > 1:
+        key = (
+            TheVerySame(*readings, instrument), what, kind, place, pooled, unit, far, label, own_step, display_system()
+        )  # fmt: skip
+
+        def work() -> tuple[Measured, str, str]:
+            shared: Mapping[str, Any] | None = None
+            if instrument is not None:
+                shared = instrument.errors_near(place or what, *readings)
+            resolution = None
+            if own_step and readings[0].uncertainty is None:
+                # no reading is known better than its last digit, however well the repeats agree
+                resolution = min(readings, key=lambda one: one.step_si).step
+            mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
+            mean = mean if unit is None else mean.shown_in(unit)
+            if len(readings) == 1:
+                return mean, "", ""
             added = " + ".join(f"({one.understood})" if one.si < 0 else one.understood for one in readings)
-            line = f"({added}) / {len(readings)} = {say(mean)}"
-            self.step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1"))
             centre = float(mean.si)
             furthest = max(readings, key=lambda one: abs(one.si - centre))
+            asked = ""
             if abs(furthest.si - centre) > far:
-                said = f"{furthest.understood} is far from the other repeats. Read it again."
-                self.asked.append(f"{capital(what)}: {said}")
+                asked = f"{capital(what)}: {furthest.understood} is far from the other repeats. Read it again."
+            return mean, f"({added}) / {len(readings)} = {say(mean)}", asked
+
+        kept, line, asked = _MEANS.get(key, work)
+        mean = kept.afresh()
+        if line:
+            self.step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1"))
+        if asked:
+            self.asked.append(asked)
         return mean
 
     # figures

@@ -209,6 +209,16 @@ class TestUncertainty:
             climb(speeds, "1 s")
 
 
+def test_a_function_that_takes_no_array_says_so() -> None:
+    @contract
+    def looked_up(length: Length, mass: Mass = "1 kg") -> Length:
+        return 2.0 if length > 1.0 else 1.0
+
+    assert_quantity(looked_up("3 m"), "2.0 m")
+    with pytest.raises(QuantityError, match="looked_up: needs a single figure for length here, got an array"):
+        looked_up(Quantity(numpy.array([0.5, 3.0]), "m"))
+
+
 @pytest.mark.parametrize("bad", [math.nan, math.inf, 1j, None, "text", numpy.array([1.0, math.nan])])
 def test_a_result_that_is_no_number_is_refused(bad: Any) -> None:
     @contract

@@ -544,17 +544,20 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade."""
+    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade, and the
+    others' are looked for near its own."""
     columns = np.stack(np.broadcast_arrays(*figures), axis=1)
+    other_way = columns[:, 5 if direction == "flap" else 4 :: 4]  # changes nothing here
+    other_way[:] = other_way[0]
     first = (columns == columns[0]).all(axis=1)
     found = np.empty((*speeds.shape, count))
     once, places = np.unique(speeds[first], return_inverse=True)
     found[first] = _frequencies(columns[:1], direction, root, once[None], count)[0][places.reshape(speeds[first].shape)]
-    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count)
+    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count, found[0])
     return found
 
 
-def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int) -> Any:
+def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int, near: Any = None) -> Any:
     """The same, a row of figures for each blade."""
     at, tip, *rest = figures.T
     ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
@@ -565,7 +568,7 @@ def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: in
     for of, blades in many_blades(
         lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS
     ):
-        found[of] = blades.at(speeds[of], count, direction)
+        found[of] = blades.at(speeds[of], count, direction, near)
     return found
 
 

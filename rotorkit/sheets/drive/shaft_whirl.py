@@ -196,11 +196,14 @@ class ShaftWhirl(Sheet):
         masses = self._masses(to, shaft)
         inputs = [*tube, *(places[name] for name in order), *(one for pair in masses.values() for one in pair)]
 
+        figures = [float(one.si) for one in inputs]
+        speed, nodes, shape = whirled(figures, len(masses))
+
         def critical(*figures: float) -> float:
             return whirled(figures, len(masses))[0]
 
         def together(*figures: Any) -> Any:
-            return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses))
+            return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses), near=speed)
 
         found = propagate(critical, RotationRate, inputs, many=together).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
@@ -231,7 +234,7 @@ class ShaftWhirl(Sheet):
             to.lead.append(BARE_TUBE)
         to.lead.append(ESTIMATED)
         to.compare("Against the limit")
-        to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order, len(masses)))
+        to.pictures.append(self._shape(to, figures[6:], order, nodes, shape))
         return to.outcome(f"{self.about.title}, {shaft.named}")
 
     def _rows(self, to: Working, shaft: DriveShaft) -> dict[str, tuple[int, HangerRow]]:
@@ -318,21 +321,20 @@ class ShaftWhirl(Sheet):
             "ends lower it, neighbouring spans stiffen it."
         )
 
-    def _shape(self, to: Working, figures: list[float], order: list[str], masses: int) -> Chart:
+    def _shape(self, to: Working, figures: list[float], order: list[str], nodes: Any, shape: Any) -> Chart:
         from scipy.interpolate import CubicSpline
 
-        _, nodes, shape = whirled(figures, masses)
         unit = "mm" if to.system == "metric" else "in"
         bow = CubicSpline(nodes, shape)  # between nodes a beam's shape is a cubic, near enough for the eye
-        fine = np.unique(np.concatenate([np.linspace(a, b, 7) for a, b in pairwise(nodes)]))
-        hung = figures[6 : 6 + len(order)]
-        sitting = figures[6 + len(order) + 1 :: 2]
+        fine = np.unique(np.linspace(nodes[:-1], nodes[1:], 7))
+        hung = figures[: len(order)]
+        sitting = figures[len(order) + 1 :: 2]
         shown = [float(in_unit(at, unit, Length)) for at in hung]
         return Chart(
             "Its shape at the first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
-            (Curve("shaft", [float(in_unit(at, unit, Length)) for at in fine], [float(one) for one in bow(fine)]),),
+            (Curve("shaft", in_unit(fine, unit, Length).tolist(), bow(fine).tolist()),),
             (),
             (),
             (
