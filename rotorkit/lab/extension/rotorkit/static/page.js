@@ -622,10 +622,10 @@
             const head = box.querySelector('.jp-Dialog-header');
             const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
             const lost = Array.from(pages.values()).some(page => page.state === 'lost');
-            const same = head && (head.textContent === 'Server Connection Error' && door.trouble
+            const same = head && (head.textContent === 'Server Connection Error' && pages.size
               || head.textContent === 'Kernel Restarting' && ours
               || head.textContent === 'Error Starting Kernel' && lost);
-            if (same) box.querySelector('button.jp-mod-accept')?.click();
+            if (same) box.querySelector('button.jp-Dialog-button')?.click();   // each of them has one, of several kinds
           }
         };
         const back = async started => {
