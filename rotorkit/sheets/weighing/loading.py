@@ -216,6 +216,9 @@ class LoadingSheet(Sheet):
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
                 to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
+            if float(mass.si) < station.least.si * (1 - 1e-12) and (float(mass.si) or not station.or_none):
+                least = station.least.said
+                to.asked.append(f"{station.title}: {say(mass)} is less than the least it is to hold, {least}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
                 burned.append(Item(f"{station.title}{BURNED}", mass - left, arm, lateral))
