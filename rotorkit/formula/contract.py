@@ -380,12 +380,26 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
             )
             raise QuantityError(f"{agreed.name} has no value for {given}: {problem}") from problem
         except (TypeError, ValueError) as problem:
-            many = [a.name for a, value in zip(agreed.arguments, bare, strict=True) if getattr(value, "ndim", 0)]
+            many = [i for i, value in enumerate(bare) if getattr(value, "ndim", 0)]
             if isinstance(problem, QuantityError) or not many:
                 raise
-            raise QuantityError(
-                f"{agreed.name}: needs a single figure for {' and '.join(many)} here, got an array: call it for each"
-            ) from problem
+            if agreed.result is None:
+                named_so = " and ".join(agreed.names[i] for i in many)
+                raise QuantityError(
+                    f"{agreed.name}: needs a single figure for {named_so} here, got an array: call it for each"
+                ) from problem
+            return one_by_one(bare, many)
+
+    def one_by_one(bare: list[Any], many: list[int]) -> Any:
+        """A body that takes single figures only, called for each row of the arrays."""
+        columns = numpy.broadcast_arrays(*(bare[i] for i in many))
+        found = []
+        for row in zip(*(column.ravel().tolist() for column in columns), strict=True):
+            each = list(bare)
+            for i, value in zip(many, row, strict=True):
+                each[i] = value
+            found.append(run(each))
+        return numpy.array(found, dtype=float).reshape(columns[0].shape)
 
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:

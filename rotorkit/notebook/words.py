@@ -146,6 +146,17 @@ def not_in_file(limits: Sequence[str]) -> str:
     return wrong(f"{said} what is in the file.", "Limit typed and not in the aircraft file yet:")
 
 
+def limits_not_written(limits: Sequence[str]) -> str:
+    """Why nothing was saved where limits were typed by which the verdict does not go, and what to do. limits: their
+    names."""
+    what, them = ("A limit is", "it") if len(limits) == 1 else ("Limits are", "them")
+    return (
+        f"{what} typed and not in the aircraft file yet: {'; '.join(limits)}. The verdict does not know of {them}, and "
+        f"nothing was saved. Behind the button Limits, write {them} and look at the verdict, then save; or press Save "
+        "again now, and it is saved as judged by the limits in the file."
+    )
+
+
 def refused(message: str) -> str:
     """Why nothing was saved; a screen reader says it at once."""
     return f'<p class="rotorkit-wrong" role="alert">{escape(message)}</p>'

@@ -17,7 +17,7 @@ from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.formula import Worked
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
 from rotorkit.quantities import Ratio, display_system, say
@@ -106,6 +106,18 @@ class Working(Reckoning):
         """Note that a field is wrong, once. path: "weight", "rows.2.reading"."""
         if (path, message) not in self.problems:
             self.problems.append((path, message))
+
+    def together(self, names: Sequence[str], why: str = "", row: Any = None, at: str = "") -> None:
+        """Note which of some fields are empty where another of them is filled in: they count together alone.
+
+        why: the message; where there is none, that it is needed with the first that is filled in. row: the row that
+        they are columns of, and at: its place, such as "looks.2.".
+        """
+        of = self.sheet if row is None else row
+        there = [name for name in names if getattr(of, name) is not None]
+        for name in names if there else ():
+            if name not in there:
+                self.problem(f"{at}{name}", why or f"is needed with {type(of).model_fields[there[0]].title}")
 
     def settle(self) -> None:
         """Refuse what was noted, all at once. Raises `SheetError` where anything was."""
@@ -306,6 +318,11 @@ class Working(Reckoning):
         word = OUT_OF_LIMITS if bad else IN_LIMITS
         faults = Measured(float(bad), Ratio)
         return self.found(key, title, Verdict(word, faults, limit, f"{title}: {said}; {word}", settle))
+
+    def bad(self, *keys: str) -> bool:
+        """Whether a figure is out of limits or too close to call: any, or one whose key begins with one of these."""
+        bearing = [one for one in self.findings if one.key.startswith(keys or ("",))]
+        return any(one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE) for one in bearing)
 
     def say_to_do(self, sentence: str, *covers: str) -> None:
         """Say what to do, or what can be done today, in one sentence. covers: beginnings of the keys of the findings

@@ -209,14 +209,16 @@ class TestUncertainty:
             climb(speeds, "1 s")
 
 
-def test_a_function_that_takes_no_array_says_so() -> None:
+def test_a_function_of_single_figures_is_worked_for_each_of_an_array() -> None:
     @contract
     def looked_up(length: Length, mass: Mass = "1 kg") -> Length:
-        return 2.0 if length > 1.0 else 1.0
+        return 2.0 * mass if length > 1.0 else 1.0
 
-    assert_quantity(looked_up("3 m"), "2.0 m")
-    with pytest.raises(QuantityError, match="looked_up: needs a single figure for length here, got an array"):
-        looked_up(Quantity(numpy.array([0.5, 3.0]), "m"))
+    lengths = Quantity(numpy.array([[0.5, 3.0], [1.0, 1.1]]), "m")
+    assert looked_up(lengths).m_as("m").tolist() == [[1.0, 2.0], [1.0, 2.0]]
+    assert looked_up(lengths[0], Quantity(numpy.array([3.0, 4.0]), "kg")).m_as("m").tolist() == [1.0, 8.0]
+    with pytest.raises(QuantityError, match="plain: needs a single figure for length here, got an array"):
+        plain(lengths)
 
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf, 1j, None, "text", numpy.array([1.0, math.nan])])

@@ -448,9 +448,8 @@ class VibrationOrders(Sheet):
         for i, row in enumerate(self.lines):
             if row.frequency is None and row.amplitude is None:
                 continue
-            for column in ("frequency", "amplitude"):
-                if getattr(row, column) is None:
-                    to.problem(f"lines.{i}.{column}", "is needed: a line has a frequency and an amplitude")
+            both = ("frequency", "amplitude")
+            to.together(both, "is needed: a line has a frequency and an amplitude", row, f"lines.{i}.")
             rows.append((i, row))
         to.settle()
         return sorted(rows, key=lambda one: one[1].frequency.si)

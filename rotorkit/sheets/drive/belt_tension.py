@@ -216,9 +216,9 @@ class BeltTension(Sheet):
                 to.problem(f"runs.{i}.number", f"is no belt of this drive: it has {', '.join(there)}")
             if row.frequency is not None and (row.force is not None or row.deflection is not None):
                 to.problem(f"runs.{i}.frequency", "stands beside a force: give one of the two ways")
-            elif row.frequency is None and (row.force is None or row.deflection is None):
-                missing = "force" if row.force is None else "deflection"
-                to.problem(f"runs.{i}.{missing}", "is needed: force and deflection belong together")
+            elif row.frequency is None:
+                both = ("force", "deflection")
+                to.together(both, "is needed: force and deflection belong together", row, f"runs.{i}.")
         found = to.by_key("runs", rows, lambda row: row.number.strip(), "number")
         to.settle()
         return found

@@ -17,7 +17,7 @@ from rotorkit.drive import (
     offset_along,
     whole_shims,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import Angle, Length, Reading, from_si, in_unit, required_kind, say
@@ -391,10 +391,7 @@ class CouplingAlignment(Sheet):
                 size = from_si(abs(float(change.si)), _LENGTH)
                 moves.append(f"the {feet} feet {say(size, _INCHES[to.system == 'metric'], digits=2)} to the {way}")
             said.append(f"Move {' and '.join(moves)}, seen from the fixed shaft.")
-        bad = any(
-            one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE) for one in to.findings if one.key in ("offset", "angle")
-        )
-        if bad and not to.lead:
+        if to.bad("offset", "angle") and not to.lead:
             to.say_to_do(" ".join(said), "offset", "angle")
 
     def _lie(self, to: Working, planes: Planes, places: dict[str, Measured]) -> Chart:

@@ -335,14 +335,10 @@ class TorsionalModesSheet(Sheet):
             pairs.setdefault(frozenset(ends), i)
             if row.stiffness is not None and (row.torque is not None or row.twist is not None):
                 to.problem(f"springs.{i}.stiffness", "stands beside a torque and a twist: give one or the other")
-            if (row.torque is None) != (row.twist is None):
-                lacking = "twist" if row.twist is None else "torque"
-                to.problem(f"springs.{i}.{lacking}", "is needed: a torque belongs to its twist")
+            to.together(("torque", "twist"), "is needed: a torque belongs to its twist", row, f"springs.{i}.")
         if self.slowest is not None and self.fastest is not None and self.slowest.si >= self.fastest.si:
             to.problem("fastest", "must lie above the slowest")
-        if (self.piston_mass is None) != (self.stroke is None):
-            lacking = "stroke" if self.stroke is None else "piston_mass"
-            to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
+        to.together(("piston_mass", "stroke"), "is needed: the pistons' mass and their stroke belong together")
         taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
         taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
         if not known or all(one is None for one in taken):

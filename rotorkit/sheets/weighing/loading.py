@@ -216,6 +216,9 @@ class LoadingSheet(Sheet):
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
                 to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
+            if float(mass.si) < station.least.si * (1 - 1e-12) and (float(mass.si) or not station.or_none):
+                least = station.least.said
+                to.asked.append(f"{station.title}: {say(mass)} is less than the least it is to hold, {least}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
                 burned.append(Item(f"{station.title}{BURNED}", mass - left, arm, lateral))
@@ -332,12 +335,7 @@ class LoadingSheet(Sheet):
         self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
     ) -> None:
         """Where the loading is not surely inside: the ballast that brings it there, station by station."""
-        words = {one.key: one.verdict.word for one in to.findings}
-        bad = [
-            one for one in figures.envelopes
-            if any(word in (OUT_OF_LIMITS, TOO_CLOSE)
-                   for key, word in words.items() if key.startswith(f"{key_of(one.title)}."))
-        ]  # fmt: skip
+        bad = [one for one in figures.envelopes if to.bad(f"{key_of(one.title)}.")]
         if not bad or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: one for one in aboard}
