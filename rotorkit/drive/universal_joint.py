@@ -17,7 +17,6 @@ from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, AngularAcceleration, Ratio, RotationRate, from_si
 
 _ANGLE = ("0 deg", "80 deg")
-_LETTERS = {"speed": r"\omega", "joint_angle": r"\alpha", "turn": r"\theta"}
 
 
 _formula = nomenclature(

@@ -48,16 +48,6 @@ _PULL = ("0 lbf", None)
 _SMALL_EXPANSION = ("-1e-4 /K", "1e-4 /K")
 
 _SERIES = sources.ARITHMETIC.at("structure and cable as springs in series")
-_LETTERS = {
-    "structure_expansion": r"\alpha_s",
-    "cable_expansion": r"\alpha_c",
-    "temperature_change": r"\Delta t",
-    "structure_temperature_change": r"\Delta t_s",
-    "cable_temperature_change": r"\Delta t_c",
-    "length": "L",
-    "axial_stiffness": "EA",
-    "structure_stiffness": "k_s",
-}
 
 
 _formula = nomenclature(
@@ -128,15 +118,6 @@ def tension_change_from_growth(
     '-11,904 lbf'
     """
     return (structure_growth - line_growth) / (1 / line_stiffness + 1 / structure_stiffness)
-
-
-_SLOPE_VALID = {
-    "structure_expansion": _SMALL_EXPANSION,
-    "cable_expansion": _SMALL_EXPANSION,
-    "length": _POSITIVE_LENGTH,
-    "axial_stiffness": _POSITIVE_FORCE,
-    "structure_stiffness": _POSITIVE_STIFFNESS,
-}
 
 
 @_formula(source=_SERIES, result="c", valid={"length": _POSITIVE_LENGTH})

@@ -49,14 +49,6 @@ from rotorkit.quantities import (
 from rotorkit.rigging.cable_rules import threads_exposed_limit
 
 _INCHES = ("in", "mm")
-_VALID = {
-    "length": ("1e-6 m", None),
-    "axial_stiffness": ("1e-6 N", None),
-    "structure_stiffness": ("1e-6 N/m", None),
-    "runs_in_loop": ("1", "4"),
-    "pitch_one": ("1e-5 m", "0.25 in"),
-    "pitch_other": ("0 m", "0.25 in"),
-}
 
 _formula = nomenclature(
     letters={
@@ -182,14 +174,6 @@ def tension_change_of_turns(
     '11.6 lbf'
     """
     return turns * (pitch_one + pitch_other) / (runs_in_loop * (length / axial_stiffness + 1 / structure_stiffness))
-
-
-_PINNED = {
-    "structure_stiffness": "k_s",
-    "runs": "n",
-    "length": "L",
-    "axial_stiffness": "EA",
-}
 
 
 @_formula(
