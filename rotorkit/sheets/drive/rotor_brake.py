@@ -43,7 +43,7 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _TIME, _TEMPERATURE = map(required_kind, (RotationRate, Time, Temperature))
+_RATE, _TEMPERATURE = map(required_kind, (RotationRate, Temperature))
 SLOW, DIFFERS = 0.05, 0.3
 """Coasting below this share of the 100 % speed nobody brakes; a stop that takes by this share longer or shorter than
 reckoned is asked about."""
