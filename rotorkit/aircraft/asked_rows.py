@@ -16,6 +16,7 @@ from rotorkit.aircraft.loading import Corner, EnvelopeLines, LoadingFigures, Sta
 from rotorkit.aircraft.merging import Rows
 from rotorkit.aircraft.milestones import Milestone, Need
 from rotorkit.aircraft.model import Aircraft
+from rotorkit.aircraft.ordering import InOrder
 from rotorkit.aircraft.performance_figures import MeasuredHover, PowerRows
 from rotorkit.aircraft.recorders import RecordedColumn, Recorder
 from rotorkit.engine.recorded import CHANNELS
@@ -73,7 +74,7 @@ def rows_in(place: str, model: type[Section], aircraft: Aircraft) -> Iterator[As
     elif model is LoadingFigures:
         words = "seats, tanks and lockers, one row each; arms are positive aft of the datum, lateral arms to the right"
         columns = _columns(Station, "loading.stations.right_seat")
-        yield AskedRows(f"{place}.stations", "Places for a load", words, columns, "tables by name")
+        yield AskedRows(f"{place}.stations", "Places for a load", words, columns, "tables by name", ordered=True)
     elif model is EnvelopeLines:
         words = "in order round the envelope, two columns of each: those that it is drawn between"
         yield AskedRows(f"{place}.corners", "Corners", words, _columns(Corner, "loading"), "tables", ordered=True)
@@ -83,7 +84,7 @@ def rows_in(place: str, model: type[Section], aircraft: Aircraft) -> Iterator[As
         name = _plain("control", "Control", 'such as "pedals"')
         ends = _plain("ends", "Ends of its travel", "separated by commas, such as: full left, full right", many=True)
         words = "each of the pilot's, with the ends of its travel: corners and travel are looked at by these names"
-        yield AskedRows(place, "Controls", words, (name, ends), "lists by name", "control")
+        yield AskedRows(place, "Controls", words, (name, ends), "lists by name", "control", ordered=True)
     elif model is GaugeTable:
         dial = _plain("dial", "Dial reading", "in divisions", number=True)
         tension = _plain("tension", "Tension", "with its unit, such as 20 lb")
@@ -169,6 +170,9 @@ def to_write(
         if changed and "." in key:
             raise _at(asked, number, asked.names[0], _pointed(key))
         found |= changed
+    stay = [key for key in there if key in keys]
+    if asked.ordered and keys != [*stay, *(key for key in keys if key not in there)]:
+        found[asked.place] = InOrder(keys)
     return found, [f"{asked.place}.{key}" for key in keys]
 
 

@@ -21,7 +21,8 @@ except ImportError:  # Windows
 from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of, twin
-from rotorkit.aircraft.merging import harmed, holds, put_at, spaced
+from rotorkit.aircraft.merging import Rows, at_place, harmed, holds, put_at, spaced
+from rotorkit.aircraft.ordering import InOrder, reordered, stands_so
 from rotorkit.aircraft.place import AIRCRAFT_FILE, demo_folder
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
@@ -217,8 +218,8 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
 
     Arguments: path, the file or its folder; values, by dotted place: a text as typed, a whole number, a list, a table,
     or None to take the key out; a part of a list by its number from 0; where a place ends in "[]", what is given is
-    added to a list of tables. expected: the file's text as the person has seen it (`text_of`); where it has changed
-    since, nothing is written.
+    added to a list of tables; `InOrder` puts what stands at its place in another order. expected: the file's text as
+    the person has seen it (`text_of`); where it has changed since, nothing is written.
     Raises `AircraftFileError`, with `faults` by place.
     """
     file = _file_of(path)
@@ -232,20 +233,45 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
         return _with_values(file, before, values)
 
 
-def _with_values(file: Path, before: str, values: Mapping[str, Any]) -> Aircraft:
+def _put(text: str, values: Mapping[str, Any]) -> str:
     import tomlkit
+
+    document: Any = tomlkit.parse(text)
+    for place, value in values.items():
+        put_at(document, place, value)
+    return tomlkit.dumps(document)
+
+
+def _in_order(file: Path, text: str, place: str, order: InOrder) -> str:
+    """The text with the parts of a place in another order; those of a list within brackets too."""
+    try:
+        return reordered(text, place, order)
+    except ValueError:
+        there = at_place(tables_of(file, text), place)
+        if not isinstance(there, list):
+            raise
+        numbers = [int(number) for number in order]
+        return _put(text, {place: Rows((there[number] for number in numbers), numbers)})
+
+
+def _with_values(file: Path, before: str, values: Mapping[str, Any]) -> Aircraft:
     from tomlkit.exceptions import TOMLKitError
 
     there = tables_of(file, before)
-    document: Any = tomlkit.parse(before)
+    orders = {place: value for place, value in values.items() if isinstance(value, InOrder)}
+    values = {place: value for place, value in values.items() if place not in orders}
     try:
-        for place, value in values.items():
-            put_at(document, place, value)
-        after = tomlkit.dumps(document)
+        after = _put(before, values) if values else before
+        for place, order in orders.items():
+            was, after = at_place(tables_of(file, after), place), _in_order(file, after, place, order)
+            if not stands_so(was, at_place(tables_of(file, after), place), order):
+                raise ValueError
         written = tables_of(file, after)
     except (TOMLKitError, AircraftFileError, KeyError, IndexError, TypeError, ValueError):
         raise AircraftFileError(CANNOT.format(file.name)) from None
-    if not all(holds(written, place, value) for place, value in values.items()) or harmed(there, written, values):
+    if not all(holds(written, place, value) for place, value in values.items()) or harmed(
+        there, written, [*values, *orders]
+    ):
         raise AircraftFileError(CANNOT.format(file.name))
     airy = spaced(after, before)
     return _replaced(file, before, airy if tables_of(file, airy) == written else after)

@@ -18,7 +18,7 @@ from rotorkit.aircraft.drive_parts import (
     as_it_is_known,
 )
 from rotorkit.aircraft.entries import Figures
-from rotorkit.quantities import QuantityError, Reading, RotationRate, from_si, required_kind, say
+from rotorkit.quantities import QuantityError, Reading, RotationRate, from_si, say
 
 if TYPE_CHECKING:
     from rotorkit.drive.train import Train
@@ -168,7 +168,7 @@ def speeds_against(
                 continue
             filed = getattr(of, key)
             if not 1 - SPEEDS_AGREE_WITHIN <= filed.si / made <= MOST_OVER:
-                at = say(from_si(made, required_kind(RotationRate)), "rpm", digits=4)
+                at = say(from_si(made, RotationRate), "rpm", digits=4)
                 found[place] = (
                     f"[links] make {at} of {link.driver} at the main rotor's {rotor.typed}, and [{place}] {key} is "
                     f"{filed.typed}"

@@ -281,12 +281,18 @@ def _inline(value: Any) -> Any:
     return list(value) if isinstance(value, list) else value
 
 
+def at_place(tables: Any, place: str) -> Any:
+    """What stands at a dotted place of the tables of a file, or None; at "" all of it."""
+    at = tables
+    for name in place.split(".") if place else ():
+        at = _inside(at, name)
+    return at
+
+
 def holds(tables: Any, place: str, value: Any) -> bool:
     """Whether the tables of a file hold a value at its place, as it was to be written there."""
-    *names, key = place.removesuffix("[]").split(".")
-    at = tables
-    for name in names:
-        at = _inside(at, name)
+    table, _, key = place.removesuffix("[]").rpartition(".")
+    at = at_place(tables, table)
     found = _inside(at, key)
     if place.endswith("[]"):
         found = found[-1] if isinstance(found, list) and found else None

@@ -28,7 +28,6 @@ from rotorkit.quantities import (
     Temperature,
     TemperatureDifference,
     from_si,
-    required_kind,
 )
 from rotorkit.rotor.blade_element import Blades, LinearSection, rotor_blades
 
@@ -87,7 +86,7 @@ class BladeShape(Figures):
             self.lift_slope.si,
             (self.drag_constant.si, lifts * self.drag_linear.si, self.drag_square.si),
             self.greatest_lift.si,
-            from_si(lifts * self.zero_lift_angle.si, required_kind(Angle)),
+            from_si(lifts * self.zero_lift_angle.si, Angle),
             self.thickness_ratio.si if self.thickness_ratio is not None else None,
             source=self.source,
         )
@@ -102,7 +101,7 @@ class BladeShape(Figures):
         cut, taper = self.root_cutout.si / radius.si, self.taper.si
         along = (0.75 - cut) / (1 - cut)
         root = chord.value / (1 + along * (taper - 1))
-        twist = from_si(lifts * self.twist.si, required_kind(Angle))
+        twist = from_si(lifts * self.twist.si, Angle)
         return rotor_blades(count, radius.value, root, self.root_cutout.value, self.section(lifts), twist, taper)
 
 

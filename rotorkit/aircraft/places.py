@@ -20,6 +20,11 @@ def line_numbers(text: str) -> dict[Place, int]:
     return _Scan(text).places
 
 
+def statements(text: str) -> list[tuple[Place, int, int]]:
+    """Each section's header and each key of a TOML text, in order: its place, its first line and its last (from 1)."""
+    return _Scan(text).statements
+
+
 class _Scan:
     def __init__(self, text: str) -> None:
         self.text = text.replace("\r\n", "\n")
@@ -27,6 +32,7 @@ class _Scan:
         self._counted = (0, 1)  # as far as lines are counted, and the line there
         self.places: dict[Place, int] = {}
         self.counts: dict[Place, int] = {}
+        self.statements: list[tuple[Place, int, int]] = []
         with suppress(IndexError):  # where the text ends within something, what was found so far stands
             self._document()
 
@@ -58,10 +64,12 @@ class _Scan:
             self._space(lines=True)
             if self.at >= len(self.text):
                 return
+            line = self.line
             if self.text[self.at] == "[":
-                table = self._header()
+                place = table = self._header()
             else:
-                self._pair(table)
+                place = self._pair(table)
+            self.statements.append((place, line, self.line))
             self._space()
             self._rest_of_line()
 
@@ -80,7 +88,7 @@ class _Scan:
         self.places.setdefault(table, line)
         return table
 
-    def _pair(self, table: Place) -> None:
+    def _pair(self, table: Place) -> Place:
         line = self.line
         names = self._key()
         for depth in range(1, len(names) + 1):
@@ -88,6 +96,7 @@ class _Scan:
         self._space()
         self.at += 1  # the equals sign
         self._value((*table, *names))
+        return (*table, *names)
 
     def _key(self) -> Place:
         """A dotted key, quoted or bare; stops at what follows it."""

@@ -14,10 +14,9 @@ from rotorkit import sources
 from rotorkit.balance.phasors import of_kinds
 from rotorkit.formula import nomenclature
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, QuantityError, Unbalance, required_kind
+from rotorkit.quantities import Length, Mass, QuantityError, Unbalance
 
 _STATICS = sources.ARITHMETIC
-_UNBALANCE = required_kind(Unbalance)
 
 _formula = nomenclature(
     letters={
@@ -249,7 +248,7 @@ def match_blades(moments: Sequence[Any], stations: Sequence[Sequence[Station]], 
             n * float(of_kinds(p.station, (Length,), "station").si) for n, p in zip(counts, places, strict=True)
         )
         after.append(
-            combine(float(moment.si) + lever * float(one.si), _UNBALANCE, [moment, one], [1.0, lever], moment.unit)
+            combine(float(moment.si) + lever * float(one.si), Unbalance, [moment, one], [1.0, lever], moment.unit)
         )
     return MatchedBlades(
         tuple(changes), tuple(after), largest_less_smallest(after), largest_less_smallest(found),

@@ -15,9 +15,8 @@ from rotorkit.balance.blades import Station
 from rotorkit.balance.phasors import of_kinds
 from rotorkit.formula import formula
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, QuantityError, required_kind
+from rotorkit.quantities import Length, Mass, QuantityError
 
-_LENGTH = required_kind(Length)
 MOST_WAYS = 20_000
 """So many ways of one blade are compared."""
 
@@ -195,7 +194,7 @@ def _centre(
     lever = sum(count * spot for count, spot in zip(counts, spots, strict=True))
     after = (own * at + each * lever) / whole
     slopes = [own / whole, (at - after) / whole, (lever - sum(counts) * after) / whole]
-    return combine(after, _LENGTH, [centre, mass, washer], slopes, centre.unit)
+    return combine(after, Length, [centre, mass, washer], slopes, centre.unit)
 
 
 def _least_outside(ways: Sequence[Way], low: float, high: float) -> list[Way]:

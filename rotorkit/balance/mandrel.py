@@ -13,9 +13,8 @@ from rotorkit import sources
 from rotorkit.balance.phasors import Phasor, of_kinds
 from rotorkit.formula import formula
 from rotorkit.judging.measured import COVERAGE, Measured, combine, coverage_factor, measured
-from rotorkit.quantities import Angle, Length, Mass, QuantityError, Unbalance, from_si, required_kind
+from rotorkit.quantities import Angle, Length, Mass, QuantityError, Unbalance, from_si
 
-_MASS = required_kind(Mass)
 LEAST_TOLD = 6.0
 """Condition number from which places all on one side tell too little: common practice (no source)."""
 
@@ -161,7 +160,7 @@ def on_mandrel(
         share = scatter * coverage_factor(degrees) / COVERAGE
         inputs += [
             measured(
-                from_si(0.0, _MASS), _MASS, f"scatter of starting weight {i}", from_si(share, _MASS),
+                from_si(0.0, Mass), Mass, f"scatter of starting weight {i}", from_si(share, Mass),
                 stated_as="standard",
             )
             for i in range(1, len(read) + 1)
@@ -169,7 +168,7 @@ def on_mandrel(
         slopes = np.hstack([slopes, inverse])
 
     def figure(row: np.ndarray) -> Measured:
-        return combine(float(row @ solved), _MASS, inputs, [float(one) for one in row @ slopes], unit)
+        return combine(float(row @ solved), Mass, inputs, [float(one) for one in row @ slopes], unit)
 
     friction, along, across, *more = (figure(np.eye(unknowns)[k]) for k in range(unknowns))
     return OnMandrel(

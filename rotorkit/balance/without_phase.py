@@ -11,9 +11,8 @@ import numpy as np
 
 from rotorkit.balance.phasors import AMPLITUDES, WEIGHTS, of_kinds, unit_typed
 from rotorkit.judging.measured import Measured, combine, propagate
-from rotorkit.quantities import Angle, QuantityError, required_kind, say
+from rotorkit.quantities import Angle, QuantityError, say
 
-_ANGLE = required_kind(Angle)
 CLOSES_WITHIN = 0.05
 """How far the cosine's amplitude may be from 1 before it is said: common practice (no source)."""
 
@@ -147,11 +146,11 @@ def balance_from_amplitudes(
     inputs = [before, *places, *after]
     centre = worked(*(float(one.si) for one in inputs))
     effect = propagate(lambda *si: worked(*si)[0], before.kind, inputs, _unit(before))
-    angle = propagate(lambda *si: _near(worked(*si)[1], centre[1]), _ANGLE, inputs, "deg")
+    angle = propagate(lambda *si: _near(worked(*si)[1], centre[1]), Angle, inputs, "deg")
     ratio = propagate(lambda *si: si[0] / worked(*si)[0], weight.kind, inputs)
     share, size = float(ratio.si), float(weight.si)
     needed = combine(share * size, weight.kind, [ratio, weight], [size, share], _unit(weight))
-    opposite = Measured((float(angle.si) + math.pi) % math.tau, _ANGLE, angle.components, "deg")
+    opposite = Measured((float(angle.si) + math.pi) % math.tau, Angle, angle.components, "deg")
     closure = centre[2]
     if abs(closure - 1) <= CLOSES_WITHIN:
         words = f"The circles of the runs close: {closure:.3f} where 1 is exact."
@@ -231,11 +230,11 @@ def balance_from_two_trials(
         if centre[0] <= 1e-12 * float(before.si):
             raise QuantityError("readings: the trial weight changed nothing. Use more weight.")
         effect = propagate(lambda *si, b=branch: worked(b, *si)[0], before.kind, inputs, _unit(before))
-        angle = propagate(lambda *si, b=branch, c=centre[1]: _near(worked(b, *si)[1], c), _ANGLE, inputs, "deg")
+        angle = propagate(lambda *si, b=branch, c=centre[1]: _near(worked(b, *si)[1], c), Angle, inputs, "deg")
         ratio = propagate(lambda *si, b=branch: si[0] / worked(b, *si)[0], weight.kind, inputs)
         share, size = float(ratio.si), float(weight.si)
         needed = combine(share * size, weight.kind, [ratio, weight], [size, share], _unit(weight))
-        opposite = Measured((float(angle.si) + math.pi) % math.tau, _ANGLE, angle.components, "deg")
+        opposite = Measured((float(angle.si) + math.pi) % math.tau, Angle, angle.components, "deg")
         words = "One of two answers: two amplitudes cannot tell which. Where the one makes it worse, it is the other."
         answers.append(WithoutPhase(needed, opposite, effect, 1.0, words))
     first, second = sorted(answers, key=lambda one: float(one.angle.si))

@@ -21,9 +21,8 @@ from typing import Any
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
-from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
+from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si
 
-_LENGTH, _ANGLE = required_kind(Length), required_kind(Angle)
 _DIAL = ("-100 mm", "100 mm")
 _PLACE = ("-10 m", "10 m")
 _WAYS = frozenset({"-1", "1"})
@@ -249,4 +248,4 @@ def whole_shims(
     near = range(-2, 3)
     best = min(((start[0] + i, start[1] + j) for i in near for j in near), key=badness)
     off, angle = (round(one, 12) + 0.0 for one in left(*best))  # nought is to be said as nought
-    return ShimPlan(*best, from_si(off, _LENGTH), from_si(angle, _ANGLE))
+    return ShimPlan(*best, from_si(off, Length), from_si(angle, Angle))

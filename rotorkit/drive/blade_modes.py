@@ -19,7 +19,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.drive.chains import laid
+from rotorkit.drive.chains import Chains, laid, values_near
+from rotorkit.edges.recent import Recent
 from rotorkit.formula import formula, sqrt
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import (
@@ -36,7 +37,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-_RATE = required_kind(RotationRate)
 POINTS = 21
 """Speeds of which a smooth line over all speeds is made."""
 AS_GOOD = 1e-8
@@ -68,8 +68,8 @@ class Southwell:
 @dataclass(frozen=True)
 class RotatingBlade:
     """A blade in matrices, bare SI arrays over the free coordinates; made by `rotating_blade`. The centrifugal matrices
-    are for 1 rad/s: one with no offset of the root, one for a metre of it. Of many blades (`many_blades`) each stands
-    in a first axis of all fields, and `at` takes them."""
+    are for 1 rad/s: one with no offset of the root, one for a metre of it. Of many blades (`ManyBlades.laid`) each
+    stands in a first axis of all fields, and `at` takes them."""
 
     mass: Any
     bending: Any
@@ -99,8 +99,8 @@ class RotatingBlade:
             raise QuantityError(f"frequencies: direction must be flap or lag, got {direction!r}")
         if not 1 <= modes <= len(self.mass):
             raise QuantityError(f"frequencies: modes must be from 1 to {len(self.mass)}, got {modes}")
-        speeds = np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)
-        return from_si(self.at(speeds, modes, direction), _RATE)
+        speeds = np.asarray(si_of(rotor_speed, RotationRate, "rotor_speed")[0], dtype=float)
+        return from_si(self.at(speeds, modes, direction), RotationRate)
 
     def at(self, speeds: Any, modes: int, direction: str) -> Any:
         """`frequencies` of bare rad/s; of many blades a row of speeds for each: shape (blades, speeds, modes)."""
@@ -147,7 +147,7 @@ class RotatingBlade:
         for value, shape in zip(squared, shapes.T, strict=True):
             found.append(
                 Southwell(
-                    from_si(float(np.sqrt(max(value, 0.0))), _RATE),
+                    from_si(float(np.sqrt(max(value, 0.0))), RotationRate),
                     float(shape @ self.centrifugal @ shape),
                     float(shape @ self.per_offset @ shape) * self.length,
                 )
@@ -217,9 +217,11 @@ def rotating_blade(
     rigidities = [_si(one.bending_stiffness, BendingStiffness, "bending_stiffness", 0) for one in sections]
     spring = None if root_spring is None else _si(root_spring, TorsionalStiffness, "root_spring", 0)
     many = _assembled(
-        np.array([lengths]), np.array([masses]), np.array([rigidities]), np.array([offset]), root, spring,
-        np.array([tip]), _divided(lengths, elements),
-    )  # fmt: skip
+        np.array([lengths]), np.array([masses]), np.array([rigidities]), np.array([offset]), root, np.array([tip]),
+        _divided(lengths, elements),
+    ).laid()  # fmt: skip
+    if spring is not None:
+        many.bending[:, 0, 0] += spring
     return RotatingBlade(
         many.mass[0], many.bending[0], many.centrifugal[0], many.per_offset[0], offset, float(many.length[0])
     )
@@ -227,7 +229,7 @@ def rotating_blade(
 
 def many_blades(
     lengths: Any, masses: Any, rigidities: Any, hub_radii: Any, root: str, tip_masses: Any, elements: int = 60
-) -> list[tuple[Any, RotatingBlade]]:
+) -> list[tuple[Any, ManyBlades]]:
     """Many blades that differ in their figures alone, bare SI: (their places, the blades) for those that are divided
     alike. What `rotating_blade` refuses is left out.
 
@@ -242,7 +244,7 @@ def many_blades(
     for k in np.flatnonzero(well):
         divided.setdefault(_divided([float(one) for one in lengths[k]], elements), []).append(int(k))
     return [
-        (np.array(of), _assembled(lengths[of], masses[of], rigidities[of], offsets[of], root, None, tips[of], numbers))
+        (np.array(of), _assembled(lengths[of], masses[of], rigidities[of], offsets[of], root, tips[of], numbers))
         for numbers, of in divided.items()
     ]
 
@@ -253,11 +255,86 @@ def _divided(lengths: Sequence[float], elements: int) -> tuple[int, ...]:
     return tuple(max(1, round(elements * length / whole)) for length in lengths)
 
 
+@dataclass(frozen=True)
+class ManyBlades:
+    """Blades divided into as many elements each, in matrices of these: bare SI arrays (blades, elements, 4, 4), as
+    `RotatingBlade` has them whole. tips: masses at the tips; root: "fixed" or "hinged"."""
+
+    mass: Any
+    bending: Any
+    centrifugal: Any
+    per_offset: Any
+    offset: Any
+    length: Any
+    tips: Any
+    root: str
+
+    def laid(self, of: Any = slice(None)) -> RotatingBlade:
+        """The blades whole, all or some of them."""
+        free = slice(1 if self.root == "hinged" else 2, None)
+        mass, bending, plain, per_offset = (
+            laid(one[of]) for one in (self.mass, self.bending, self.centrifugal, self.per_offset)
+        )
+        mass[:, -2, -2] += self.tips[of]
+        mass, bending, plain, per_offset = (one[:, free, free] for one in (mass, bending, plain, per_offset))
+        return RotatingBlade(mass, bending, plain, per_offset, self.offset[of], self.length[of])
+
+    def at(self, speeds: Any, modes: int, direction: str, near: Any = None) -> Any:
+        """Frequencies (rad/s) of each blade at its row of speeds: shape (blades, speeds, modes). near: at each speed
+        those (speeds, modes) near which most blades' are known to lie: the quicker, and as exact."""
+        found = np.full((*speeds.shape, modes), np.nan)
+        if near is not None:
+            square = speeds**2
+            pull = self.centrifugal + self.offset[:, None, None, None] * self.per_offset
+            lag = direction == "lag"
+            pull = pull - self.mass if lag else pull
+            stiffness = self.bending[:, None] + square[..., None, None, None] * pull[:, None]
+            mass = np.repeat(self.mass[:, None], speeds.shape[1], axis=1)
+            for held in range(1 if self.root == "hinged" else 2):
+                for one, alone in ((stiffness, 1.0), (mass, 0.0)):
+                    one[:, :, 0, held, :] = one[:, :, 0, :, held] = 0.0
+                    one[:, :, 0, held, held] = alone
+            mass_at = np.zeros((*speeds.shape, self.mass.shape[1] + 1))
+            mass_at[..., -1] = self.tips[:, None]
+            each = Chains(
+                *(
+                    one.reshape(speeds.size, *one.shape[2:])
+                    for one in (
+                        mass,
+                        stiffness,
+                        mass_at,
+                        -square[..., None] * mass_at if lag else np.zeros_like(mass_at),
+                    )
+                )
+            )
+            about = np.broadcast_to(near**2, found.shape).reshape(-1, modes)
+            found = np.sqrt(values_near([(slice(None), each)], about, np.arange(modes), 6)).reshape(found.shape)
+        left = np.flatnonzero(np.isnan(found).any(axis=(1, 2)))
+        if len(left):
+            found[left] = self.laid(left).at(speeds[left], modes, direction)
+        return found
+
+
 def _assembled(
-    lengths: Any, masses: Any, rigidities: Any, offsets: Any, root: str, root_spring: float | None, tips: Any,
-    numbers: Sequence[int],
-) -> RotatingBlade:  # fmt: skip
-    """The matrices of blades whose sections are divided into as many elements each."""
+    lengths: Any, masses: Any, rigidities: Any, offsets: Any, root: str, tips: Any, numbers: Sequence[int]
+) -> ManyBlades:
+    """Blades whose sections are divided into as many elements each."""
+    key = (lengths.shape, lengths.tobytes(), masses.tobytes(), tips.tobytes(), numbers)
+    h, whole, inertia, plain, per_offset = _HEAVY.get(key, lambda: _by_mass(lengths, masses, tips, numbers))
+    one = np.ones_like(h)
+    stiff = (np.repeat(rigidities, numbers, axis=1) / h**3) * np.array(
+        [[12 * one, 6 * h, -12 * one, 6 * h], [6 * h, 4 * h**2, -6 * h, 2 * h**2],
+         [-12 * one, -6 * h, 12 * one, -6 * h], [6 * h, 2 * h**2, -6 * h, 4 * h**2]]
+    )  # fmt: skip
+    return ManyBlades(inertia, stiff.transpose(2, 3, 0, 1), plain, per_offset, offsets, whole, tips, root)
+
+
+_HEAVY = Recent[tuple[Any, ...]](8)
+"""What blades' masses make, which is the same in flap and in lag."""
+
+
+def _by_mass(lengths: Any, masses: Any, tips: Any, numbers: Sequence[int]) -> tuple[Any, ...]:
+    """(elements' lengths, blades' lengths, elements' matrices of mass and of both pulls)."""
     whole, tip = lengths.cumsum(axis=1)[:, -1], tips[:, None]
     root_end, ends = np.zeros(len(lengths)), [np.zeros(len(lengths))]
     for i, number in enumerate(numbers):
@@ -265,7 +342,7 @@ def _assembled(
         root_end = ends[-1]
     places = np.stack(ends, axis=1)
     start, end = places[:, :-1], places[:, 1:]
-    h, (m, rigidity) = end - start, (np.repeat(one, numbers, axis=1) for one in (masses, rigidities))
+    h, m = end - start, np.repeat(masses, numbers, axis=1)
     # what lies outside each element: its mass, and mass times place
     outer_mass, outer_moment = (
         at_tip + np.pad(np.cumsum(one[:, :0:-1], axis=1)[:, ::-1], ((0, 0), (0, 1)))
@@ -276,10 +353,6 @@ def _assembled(
         [[156 * one, 22 * h, 54 * one, -13 * h], [22 * h, 4 * h**2, 13 * h, -3 * h**2],
          [54 * one, 13 * h, 156 * one, -22 * h], [-13 * h, -3 * h**2, -22 * h, 4 * h**2]]
     )  # fmt: skip
-    stiff = (rigidity / h**3) * np.array(
-        [[12 * one, 6 * h, -12 * one, 6 * h], [6 * h, 4 * h**2, -6 * h, 2 * h**2],
-         [-12 * one, -6 * h, 12 * one, -6 * h], [6 * h, 2 * h**2, -6 * h, 4 * h**2]]
-    )  # fmt: skip
     points, weights = _gauss()
     s = ((points + 1) / 2)[:, None, None]
     slopes = np.stack(
@@ -289,15 +362,7 @@ def _assembled(
     share = weights[:, None, None] * h / 2
     pulls = share * (outer_moment + m * (end**2 - x**2) / 2), share * (outer_mass + m * (end - x))
     plain_of, offset_of = (np.einsum("ipbe,jpbe,pbe->ijbe", slopes, slopes, one_pull) for one_pull in pulls)
-    mass, bending, plain, per_offset = (
-        laid(of_elements.transpose(2, 3, 0, 1)) for of_elements in (inertia, stiff, plain_of, offset_of)
-    )
-    mass[:, -2, -2] += tips
-    if root_spring is not None:
-        bending[:, 1, 1] += root_spring
-    free = slice(1 if root == "hinged" else 2, None)
-    mass, bending, plain, per_offset = (one[:, free, free] for one in (mass, bending, plain, per_offset))
-    return RotatingBlade(mass, bending, plain, per_offset, offsets, whole)
+    return h, whole, *(of_elements.transpose(2, 3, 0, 1) for of_elements in (inertia, plain_of, offset_of))
 
 
 _OFFSET = {"offset_ratio": "e"}

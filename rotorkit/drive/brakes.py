@@ -31,10 +31,8 @@ from rotorkit.quantities import (
     Time,
     Torque,
     from_si,
-    required_kind,
 )
 
-_FORCE = required_kind(Force)
 _BRAKE = sources.MACHINE_DESIGN
 _MU = ("0", "2")
 _ARM = ("0.1 mm", "10 m")
@@ -257,7 +255,7 @@ def band_brake_tensions(torque: Torque, drum_radius: Length, tension_ratio: Rati
     if np.any(tension_ratio <= 1):
         raise QuantityError("band_brake_tensions: tension_ratio must be above 1")
     slack = torque / drum_radius / (tension_ratio - 1)
-    return BandTensions(from_si(slack * tension_ratio, _FORCE), from_si(slack, _FORCE))
+    return BandTensions(from_si(slack * tension_ratio, Force), from_si(slack, Force))
 
 
 @contract
@@ -319,7 +317,7 @@ def band_lever_tensions(
     slack = force * lever_arm / (slack_arm + tension_ratio * tight_arm)
     if np.any(slack <= 0):
         raise QuantityError("band_lever_tensions: with these arms the band grips by itself, whatever the force")
-    return BandTensions(from_si(slack * tension_ratio, _FORCE), from_si(slack, _FORCE))
+    return BandTensions(from_si(slack * tension_ratio, Force), from_si(slack, Force))
 
 
 @formula(source=_BRAKE.at("pads at a mean radius"),

@@ -29,12 +29,9 @@ from rotorkit.quantities import (
     Time,
     Torque,
     from_si,
-    required_kind,
 )
 
 _RADIUS = ("0.1 mm", "5 m")
-_STRESS = required_kind(Stress)
-_LENGTH = required_kind(Length)
 _CLUTCH = sources.MACHINE_DESIGN
 
 
@@ -428,8 +425,8 @@ def line_contact(
     half = np.sqrt(4 * force / (np.pi * length * modulus * curvature))
     pressure = 2 * force / (np.pi * half * length)
     return LineContact(
-        from_si(half, _LENGTH),
-        from_si(pressure, _STRESS),
-        from_si(0.30028 * pressure, _STRESS),
-        from_si(0.78615 * half, _LENGTH),
+        from_si(half, Length),
+        from_si(pressure, Stress),
+        from_si(0.30028 * pressure, Stress),
+        from_si(0.78615 * half, Length),
     )

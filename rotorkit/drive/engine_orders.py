@@ -14,9 +14,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.formula.contract import contract
-from rotorkit.quantities import Length, Mass, QuantityError, Ratio, RotationRate, Torque, from_si, required_kind
+from rotorkit.quantities import Length, Mass, QuantityError, Ratio, RotationRate, Torque, from_si
 
-_TORQUE = required_kind(Torque)
 POINTS = 2880
 """Steps of a working cycle: a quarter of a degree of a four-stroke's two turns."""
 EXPONENT = 1.3
@@ -38,8 +37,8 @@ class EngineOrders:
         """The amplitude of one order, as a torque; zero where the engine does not have it."""
         for one, amplitude in zip(self.orders, self.amplitudes.magnitude, strict=True):
             if abs(one - order) < 1e-9:
-                return from_si(float(amplitude), _TORQUE)
-        return from_si(0.0, _TORQUE)
+                return from_si(float(amplitude), Torque)
+        return from_si(0.0, Torque)
 
 
 @contract(valid={"cylinders": ("1", "24"), "strokes": frozenset({"2", "4"}), "compression_ratio": ("4", "16"),
@@ -125,7 +124,7 @@ def engine_torque_orders(
     if last >= POINTS // 4:
         raise QuantityError(f"engine_torque_orders: highest must be below {POINTS // 4 // turns}")
     sizes = np.where(series < 1e-6 * max(float(series[1:].max()), 1e-30), 0.0, series)[1 : last + 1]
-    return EngineOrders(tuple(k / turns for k in range(1, last + 1)), from_si(sizes, _TORQUE))
+    return EngineOrders(tuple(k / turns for k in range(1, last + 1)), from_si(sizes, Torque))
 
 
 @functools.lru_cache(maxsize=8)

@@ -15,9 +15,7 @@ import numpy as np
 from rotorkit.drive.bearings import BearingFrequencies
 from rotorkit.drive.train import Train
 from rotorkit.formula.contract import contract, si_of
-from rotorkit.quantities import Frequency, Length, QuantityError, Ratio, Speed, from_si, required_kind
-
-_FREQUENCY, _RATIO = required_kind(Frequency), required_kind(Ratio)
+from rotorkit.quantities import Frequency, Length, QuantityError, Ratio, Speed, from_si
 
 
 @dataclass(frozen=True)
@@ -38,7 +36,7 @@ class LineMatch:
 
 
 def _hertz(rate: Any, factor: float) -> Any:
-    return from_si(float(rate.magnitude) * factor / (2 * np.pi), _FREQUENCY)
+    return from_si(float(rate.magnitude) * factor / (2 * np.pi), Frequency)
 
 
 def shaft_lines(
@@ -107,7 +105,7 @@ def gear_mesh_lines(train: Train, of: str, speed: Any, teeth: Mapping[str, int])
 
 def bearing_lines(part: str, found: BearingFrequencies) -> list[FrequencyLine]:
     """Lines of a bearing's faults, from `bearing_frequencies`; an element's fault counts twice its spin."""
-    twice = from_si(2 * float(found.element.magnitude), _FREQUENCY)
+    twice = from_si(2 * float(found.element.magnitude), Frequency)
     return [
         FrequencyLine(part, "bearing cage", found.cage),
         FrequencyLine(part, "bearing outer race", found.outer_race),
@@ -151,8 +149,8 @@ def match_frequency(measured: Any, lines: Sequence[FrequencyLine], tolerance: An
     >>> [(one.line.part, one.line.what, round(one.off, 3)) for one in match_frequency("15.1 Hz", lines)]
     [('rotor', 'twice a turn', 0.007), ('rotor', 'blade passage', 0.007)]
     """
-    at = float(si_of(measured, _FREQUENCY, "measured")[0])
-    wide = float(si_of(tolerance, _RATIO, "tolerance")[0])
+    at = float(si_of(measured, Frequency, "measured")[0])
+    wide = float(si_of(tolerance, Ratio, "tolerance")[0])
     if at <= 0 or wide <= 0:
         raise QuantityError("match_frequency: measured and tolerance must be above zero")
     found = [

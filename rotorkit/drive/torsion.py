@@ -347,7 +347,7 @@ class TorsionalModes:
     @property
     def hertz(self) -> Any:
         """The frequencies as a quantity in Hz."""
-        return from_si(self.frequencies.magnitude / (2 * np.pi), required_kind(Frequency))
+        return from_si(self.frequencies.magnitude / (2 * np.pi), Frequency)
 
     def shape(self, mode: int) -> dict[str, float]:
         """Twist of each rotor in a mode; 0 is the slowest (turning as a whole, where the train is free)."""

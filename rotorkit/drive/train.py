@@ -21,9 +21,7 @@ from typing import Any
 
 from rotorkit.drive.speeds import gear_driven_speed, pulley_driven_speed
 from rotorkit.formula.contract import contract, si_of
-from rotorkit.quantities import Length, Power, QuantityError, Ratio, RotationRate, from_si, required_kind
-
-_RATE, _POWER = required_kind(RotationRate), required_kind(Power)
+from rotorkit.quantities import Length, Power, QuantityError, Ratio, RotationRate, from_si
 
 
 @dataclass(frozen=True)
@@ -173,8 +171,8 @@ class Train:
 
     def speeds(self, of: str, speed: Any, freewheeling: bool = False) -> dict[str, Any]:
         """Every shaft's speed, as a quantity, from the speed of any one (text, a quantity, an array of them)."""
-        si = si_of(speed, _RATE, "speed")[0]
-        return {name: from_si(ratio * si, _RATE) for name, ratio in self.ratios(of, freewheeling).items()}
+        si = si_of(speed, RotationRate, "speed")[0]
+        return {name: from_si(ratio * si, RotationRate) for name, ratio in self.ratios(of, freewheeling).items()}
 
     def senses(self, of: str) -> dict[str, bool | None]:
         """Whether each shaft turns the same way round as one does; None beyond bevel gears, where it has no meaning."""
@@ -230,7 +228,7 @@ class Train:
         power = dict.fromkeys(self.shafts, 0.0)
         for name, taken in takes.items():
             self._known(name)
-            power[name] += float(si_of(taken, _POWER, name)[0])
+            power[name] += float(si_of(taken, Power, name)[0])
         order: list[Link] = []
         left = list(self.links)
         while left:  # outermost first: a link is ready when nothing that waits is driven by its driven shaft
@@ -246,6 +244,6 @@ class Train:
         loads = {}
         for name, rate in self.speeds(of, speed).items():
             loads[name] = ShaftLoad(
-                rate, from_si(power[name], _POWER), torque_from_power(from_si(power[name], _POWER), rate)
+                rate, from_si(power[name], Power), torque_from_power(from_si(power[name], Power), rate)
             )
         return loads

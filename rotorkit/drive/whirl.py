@@ -33,7 +33,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.drive.chains import laid
+from rotorkit.drive.chains import Chains, values_near
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import (
     Damping,
@@ -51,7 +51,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-_RATE = required_kind(RotationRate)
 KEPT_MODES = 40
 """Modes at rest in which a turning shaft is described; the frequencies wanted must be far fewer."""
 
@@ -134,8 +133,8 @@ def solid_disc(place: Length, outer_diameter: Length, width: Length, density: De
     polar = mass * (outer_diameter**2 + bore**2) / 8
     inertia = required_kind(MomentOfInertia)
     return Disc(
-        from_si(place, required_kind(Length)),
-        from_si(mass, required_kind(Mass)),
+        from_si(place, Length),
+        from_si(mass, Mass),
         from_si(polar / 2 + mass * width**2 / 12, inertia),
         from_si(polar, inertia),
     )
@@ -157,8 +156,11 @@ def cowper_shear_coefficient(poisson_ratio: Ratio, bore_ratio: Ratio = "0") -> R
 
 def _four(rows: list[list[Any]], size: Any) -> Any:
     """A 4 x 4 matrix times its size, or one for each of many elements: those in the first axes."""
-    entries = np.stack(np.broadcast_arrays(*(one for row in rows for one in row)), axis=-1)
-    return entries.reshape(*entries.shape[:-1], 4, 4) * np.asarray(size)[..., None, None]
+    entries = np.empty((*np.shape(size), 4, 4))
+    for i, row in enumerate(rows):
+        for j, one in enumerate(row):
+            entries[..., i, j] = one
+    return entries * np.asarray(size)[..., None, None]
 
 
 def _element(length: Any, e: Any, g: Any, rho: Any, d: Any, di: Any, shear: bool) -> tuple[Any, Any, Any]:
@@ -278,10 +280,10 @@ class ShaftLine:
         RotationRate
             rad/s, ascending; shape (modes,) or (speeds, modes).
         """
-        speeds = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        speeds = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         kept = self._kept(modes)
         values = np.linalg.eigvalsh(self._hermitian(speeds, kept))
-        return from_si(np.abs(values[..., kept : kept + modes]), _RATE)
+        return from_si(np.abs(values[..., kept : kept + modes]), RotationRate)
 
     def _kept(self, modes: int) -> int:
         """In how many modes at rest to work, for so many wanted."""
@@ -292,7 +294,7 @@ class ShaftLine:
 
     def modes(self, speed: Any, modes: int = 6) -> WhirlModes:
         """Modes with their shapes and directions at one speed, without damping (see `WhirlModes`)."""
-        at = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        at = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         if at.ndim:
             raise QuantityError("modes: takes one speed; frequencies takes many")
         n = self._kept(modes)
@@ -304,9 +306,7 @@ class ShaftLine:
         full, directions = self._shapes(shapes)
         if not at:
             directions = tuple("plane" for _ in directions)
-        return WhirlModes(
-            from_si(np.abs(values[chosen]), _RATE), directions, from_si(self.places, required_kind(Length)), full
-        )
+        return WhirlModes(from_si(np.abs(values[chosen]), RotationRate), directions, from_si(self.places, Length), full)
 
     def _shapes(self, vectors: Any) -> tuple[Any, tuple[str, ...]]:
         """Displacements (modes, nodes, 2) of vectors over the free coordinates, and each one's way round."""
@@ -342,14 +342,14 @@ class ShaftLine:
         order = [i for i in np.argsort(-values) if values[i] > 1e-14 * values[-1]][:count]
         shapes, words = self._shapes(vectors[:, order].T)
         return tuple(
-            CriticalSpeed(from_si(float(values[i] ** -0.5), _RATE), word, shape)
+            CriticalSpeed(from_si(float(values[i] ** -0.5), RotationRate), word, shape)
             for i, word, shape in zip(order, words, shapes, strict=True)
         )
 
     def eigenvalues(self, speed: Any, modes: int = 6) -> Any:
         """Complex eigenvalues with the bearings' damping, at one speed or many: decay (real part, 1/s; positive grows)
         and frequency (imaginary part, rad/s), slowest first; a plain complex array."""
-        speeds = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        speeds = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         n = self._kept(modes)
         basis, squared, gyroscopic = self._basis(n)
         damping = basis.T @ self.damping @ basis
@@ -549,7 +549,8 @@ def tube_whirl(
 
     row = [outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]
     figures = np.array([[*row, *(one for pair in masses for one in pair)]], dtype=float)
-    ((_, nodes, mass, spring),) = _tubes(figures, elements, len(masses))
+    ((_, nodes, tube),) = _tubes(figures, elements, len(masses))
+    mass, spring = tube.laid()
     count = mass.shape[-1]
     share, shapes = eigh(mass[0], spring[0], subset_by_index=(count - 1, count - 1))
     shape = shapes[::2, 0]
@@ -559,7 +560,7 @@ def tube_whirl(
 _TWO_HANGERS = "tube_whirl: two hangers at least must hold the shaft, at two places"
 
 
-def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> Any:
+def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0, near: float | None = None) -> Any:
     """The critical speed of `tube_whirl` for many tubes in one call: one stack of matrices.
 
     Parameters
@@ -571,6 +572,8 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
         about how many pieces.
     masses : int
         how many masses each row ends with.
+    near : float, optional
+        a speed, rad/s, near which those of most rows are known to lie: the quicker, and as exact.
 
     Returns
     -------
@@ -585,7 +588,7 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
     Notes
     -----
     K = L L' (Cholesky), and the largest eigenvalue of the symmetric L^-1 (M - G) L'^-1 is 1 / w^2, as `tube_whirl` has
-    it from the pair.
+    it from the pair. Near a speed that is given det(K - w^2 (M - G)) is followed to nothing instead.
 
     Examples
     --------
@@ -596,16 +599,21 @@ def tube_critical_speeds(figures: Any, elements: int = 24, masses: int = 0) -> A
     given = np.asarray(figures, dtype=float)
     if any(len(set(row[6 : len(row) - 2 * masses])) < 2 for row in given.tolist()):
         raise QuantityError(_TWO_HANGERS)
-    found = np.empty(len(given))
-    for rows, _, mass, spring in _tubes(given, elements, masses):
-        factor = np.linalg.inv(np.linalg.cholesky(spring))
-        found[rows] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
+    alike = [(rows, tubes) for rows, _, tubes in _tubes(given, elements, masses)]
+    found = np.full(len(given), np.nan)
+    if near is not None:
+        found = np.sqrt(values_near(alike, np.full((len(given), 1), near**2), np.array([0]))[:, 0])
+    for rows, tubes in alike:
+        if len(left := np.flatnonzero(np.isnan(found[rows]))):
+            mass, spring = (one[left] for one in tubes.laid())
+            factor = np.linalg.inv(np.linalg.cholesky(spring))
+            found[rows[left]] = np.linalg.eigvalsh(factor @ mass @ factor.swapaxes(-1, -2))[..., -1] ** -0.5
     return found
 
 
-def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, Any, Any]]:
-    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, mass less gyroscopic part,
-    stiffness), those of as many nodes together."""
+def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any, Chains]]:
+    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, the tubes: mass less
+    gyroscopic part, and stiffness), those of as many nodes together."""
     outer, wall, length, modulus, density, stiffness = figures[:, :6].T
     hung = figures.shape[1] - 2 * masses
     places, weights, sitting = figures[:, 6:hung], figures[:, hung::2], figures[:, hung + 1 :: 2]
@@ -618,12 +626,10 @@ def _tubes(figures: Any, elements: int, masses: int) -> Iterator[tuple[Any, Any,
         nodes = wanted[rows][apart[rows]].reshape(len(rows), number)
         e, rho, d, di = (one[rows, None] for one in (modulus, density, outer, outer - 2 * wall))
         translation, rotation, bending = _element(np.diff(nodes, axis=-1), e, e / 2.6, rho, d, di, True)
-        mass, spring = laid(translation - rotation), laid(bending)
+        held, on_it = np.zeros_like(nodes), np.zeros_like(nodes)
         here = np.arange(len(rows))
         for place in places[rows].T:
-            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
-            spring[here, at, at] += stiffness[rows]
+            held[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += stiffness[rows]
         for place, weight in zip(sitting[rows].T, weights[rows].T, strict=True):
-            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
-            mass[here, at, at] += weight
-        yield rows, nodes, mass, spring
+            on_it[here, np.abs(nodes - place[:, None]).argmin(axis=-1)] += weight
+        yield rows, nodes, Chains(translation - rotation, bending, on_it, held)

@@ -9,6 +9,7 @@ look like another. Every face passes its text through here: terminal, error mess
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from html import escape
 
 UNSEEN = re.compile(
@@ -49,6 +50,7 @@ def visible(text: str) -> str:
     return UNSEEN.sub(lambda found: named(found[0]), text)
 
 
+@lru_cache(maxsize=2048)  # titles, units and words of a picture are the same from one edit to the next
 def escaped(text: str, quote: bool = True) -> str:
     """The same for HTML and SVG, so that no letter of it is taken for markup."""
     return escape(visible(text), quote)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
@@ -130,6 +132,6 @@ def power_held_to_rating(rated_power: Power, density_ratio: Ratio) -> Power:
     >>> say(power_held_to_rating("138 hp", "0.8616705"), "hp"), say(power_held_to_rating("138 hp", "1.08"), "hp")
     ('116.4 hp', '138.0 hp')
     """
-    if density_ratio >= 1:
-        return rated_power
-    return full_throttle_power_gagg_ferrar.si(rated_power, density_ratio)
+    found = full_throttle_power_gagg_ferrar.si(rated_power, density_ratio)
+    held = np.where(np.less(density_ratio, 1), found, rated_power)
+    return held if np.ndim(held) else float(held)

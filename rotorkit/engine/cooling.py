@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from rotorkit import sources
 from rotorkit.formula import nomenclature
 from rotorkit.formula.contract import contract
@@ -490,7 +492,7 @@ def hottest_ambient(height: Length, sea_level: Temperature = "100 degF") -> Temp
     Parameters
     ----------
     height : Length
-        pressure altitude (not below sea level).
+        pressure altitude; below zero the day is hotter in the same measure.
     sea_level : Temperature
         at sea level: at least 100 °F; 38 °C in CS-27.
 
@@ -514,4 +516,5 @@ def hottest_ambient(height: Length, sea_level: Temperature = "100 degF") -> Temp
     >>> say(hottest_ambient("5000 ft"), "degF", digits=3)
     '82.0 °F'
     """
-    return max(sea_level - HOT_LAPSE * height, float(COLDEST))
+    air = np.maximum(sea_level - HOT_LAPSE * height, float(COLDEST))
+    return air if np.ndim(air) else float(air)

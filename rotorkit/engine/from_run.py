@@ -214,7 +214,7 @@ def _samples(run: RecordedRun, channel: str, start: Any, end: Any) -> tuple[np.n
 
 
 def _si(value: float, kind: Any) -> Any:
-    return from_si(value, required_kind(kind))
+    return from_si(value, kind)
 
 
 def _mean(run: RecordedRun, channel: str, one: Stretch) -> Measured:

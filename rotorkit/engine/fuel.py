@@ -25,7 +25,6 @@ from rotorkit.quantities import (
     Time,
     Volume,
     VolumeFlow,
-    required_kind,
 )
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -752,7 +751,7 @@ def least_sump(capacity: Any) -> Measured:
     ('0.0625 gal', '0.100 gal')
     """
     held = measured(capacity, Volume, "capacity")
-    return max(held * 0.0025, Measured(float(DRAINAGE), required_kind(Volume)), key=lambda one: float(one.si))
+    return max(held * 0.0025, Measured(float(DRAINAGE), Volume), key=lambda one: float(one.si))
 
 
 def fuel_flow_factor(system: str) -> float:

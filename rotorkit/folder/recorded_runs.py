@@ -12,7 +12,7 @@ from rotorkit.engine import RecordedRun, Stretch, hottest, ignition_drops, leane
 from rotorkit.folder.offers import text_of_figure
 from rotorkit.folder.recordings import file_of, fingerprint_of
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import QuantityError, RotationRate, Time, from_si, in_unit, required_kind, say
+from rotorkit.quantities import QuantityError, RotationRate, Time, from_si, in_unit, say
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.engine.cooling import HEAD, OIL
@@ -76,7 +76,7 @@ def _field(fields: list[Field], name: str) -> Field:
 
 
 def _s(seconds: float) -> Any:
-    return from_si(seconds, required_kind(Time))
+    return from_si(seconds, Time)
 
 
 def run_of(
@@ -343,7 +343,7 @@ def _when(to: _Reading, part: Stretch) -> str:
 
 
 def _rpm(figure: Measured) -> str:
-    return f"{float(in_unit(figure.si, 'rpm', required_kind(RotationRate))):,.0f} rpm"
+    return f"{float(in_unit(figure.si, 'rpm', RotationRate)):,.0f} rpm"
 
 
 def _hot(to: _Reading, figure: Measured) -> str:

@@ -198,7 +198,7 @@ def read_into(
     # the largest of velocity, which is what is judged: by acceleration what is quick would crowd out what is slow
     sizes = {
         peak.frequency: float(in_unit(peak.amplitude / (math.tau * peak.frequency if is_acceleration else 1.0), "mm/s",
-                                      required_kind(Speed)))
+                                      Speed))
         for peak in name_lines(lines, {}, len(lines.amplitudes))
     }  # fmt: skip
     wandered = wander_of(found.turns, found.vibration.rate)
@@ -279,9 +279,7 @@ def _run_up(found: FromRecording) -> str:
 
 
 def _said(figure: Any, unit: str, kind: Any) -> str:
-    value, wide = (
-        float(in_unit(one, unit, required_kind(kind))) for one in (figure.si, figure.si + figure.expanded_si)
-    )
+    value, wide = (float(in_unit(one, unit, kind)) for one in (figure.si, figure.si + figure.expanded_si))
     return f"{value:.6g} ± {wide - value:.3g} {unit}"
 
 

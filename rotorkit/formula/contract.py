@@ -20,7 +20,7 @@ from numpy.linalg import LinAlgError
 
 from rotorkit.formula.tabled import TableGiven, is_column, over_columns
 from rotorkit.judging.measured import Measured, measured, propagate
-from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
+from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, required_kind, say
 from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.pint_inside import magnitude_of, registry, units_of
 from rotorkit.quantities.registry import scales_of
@@ -333,8 +333,9 @@ def _text_value(text: str, kind: Kind) -> tuple[float, Reading | None]:
     return reading.si, reading if reading.uncertainty is not None else None
 
 
-def si_of(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
+def si_of(value: Any, kind: Any, label: str) -> tuple[Any, Measured | None]:
     """The bare SI value of anything a caller may pass, and the `Measured` where it carries an uncertainty."""
+    kind = kind if type(kind) is Kind else required_kind(kind)
     si, carried = _taken(value, kind, label)
     return held(si, kind)[0], carried
 
@@ -378,6 +379,27 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
                 for a, value in zip(agreed.arguments, bare, strict=True)
             )
             raise QuantityError(f"{agreed.name} has no value for {given}: {problem}") from problem
+        except (TypeError, ValueError) as problem:
+            many = [i for i, value in enumerate(bare) if getattr(value, "ndim", 0)]
+            if isinstance(problem, QuantityError) or not many:
+                raise
+            if agreed.result is None:
+                named_so = " and ".join(agreed.names[i] for i in many)
+                raise QuantityError(
+                    f"{agreed.name}: needs a single figure for {named_so} here, got an array: call it for each"
+                ) from problem
+            return one_by_one(bare, many)
+
+    def one_by_one(bare: list[Any], many: list[int]) -> Any:
+        """A body that takes single figures only, called for each row of the arrays."""
+        columns = numpy.broadcast_arrays(*(bare[i] for i in many))
+        found = []
+        for row in zip(*(column.ravel().tolist() for column in columns), strict=True):
+            each = list(bare)
+            for i, value in zip(many, row, strict=True):
+                each[i] = value
+            found.append(run(each))
+        return numpy.array(found, dtype=float).reshape(columns[0].shape)
 
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:

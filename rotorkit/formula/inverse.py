@@ -32,14 +32,14 @@ def solve(formula: Relation, argument: Argument, known: dict[str, float], wanted
             f"{formula.name}: no {argument.name}{_range(argument, ends)} gives {say(from_si(wanted, formula.kind))}"
         )
     if len(good) > 1:
-        shown = " and ".join(say(from_si(value, argument.kind)) for value in good)  # type: ignore[arg-type]
+        shown = " and ".join(say(from_si(value, argument.kind)) for value in good)
         raise QuantityError(f"{formula.name}: several values of {argument.name} do, {shown}: give between=(low, high)")
     return good[0] + 0.0  # no minus zero
 
 
 def _range(argument: Argument, ends: Any) -> str:
     if ends is not None:
-        low, high = (say(from_si(end, argument.kind)) for end in ends)  # type: ignore[arg-type]
+        low, high = (say(from_si(end, argument.kind)) for end in ends)
         return f" between {low} and {high}"
     return f" {argument.bounds}" if argument.bounds else ""
 

@@ -105,7 +105,7 @@ def over_columns(
         """One call, with arrays of one shape or with one row's numbers, to bare SI values."""
         given = list(values)
         for i, number in zip(columns, numbers, strict=True):
-            given[i] = from_si(number, kinds[i])  # type: ignore[arg-type]
+            given[i] = from_si(number, kinds[i])
         found = call(**dict(zip(names, given, strict=True)))
         if not is_quantity(found):
             raise QuantityError(

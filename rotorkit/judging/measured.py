@@ -150,6 +150,17 @@ class Measured:
         """The same, to be said in `unit` (text, or a pair for us and metric)."""
         return Measured(self.si, self.kind, self.components, unit)
 
+    def afresh(self) -> Measured:
+        """The same figure as of another reading: its own errors are origins of their own, what it shares stays."""
+        return Measured(
+            self.si,
+            self.kind,
+            {Origin(o.label, next(_counter)) if o.number else o: part for o, part in self.components.items()},
+            self.unit,
+            self.reading,
+            self.worked,
+        )
+
     def budget(self) -> list[BudgetRow]:
         """What each origin contributes, largest first. For a single value; an array of values has none."""
         if getattr(self.si, "shape", ()):
@@ -373,17 +384,17 @@ def propagate_together(
         columns[2 * row + 2, i] -= float(inputs[i].standard_si)
     found = {}
     for name, given in function(*columns.T).items():
-        values = np.broadcast_to(np.asarray(given, dtype=float), columns.shape[:1])
-        if not np.isfinite(values[0]):
+        values = np.broadcast_to(np.asarray(given, dtype=float), columns.shape[:1]).tolist()
+        if not math.isfinite(values[0]):
             continue
         slopes = []
         for row, i in enumerate(uncertain):
             up, down = values[2 * row + 1], values[2 * row + 2]
-            sides = [(side - values[0]) * sign for side, sign in ((up, 1), (down, -1)) if np.isfinite(side)]
+            sides = [(side - values[0]) * sign for side, sign in ((up, 1), (down, -1)) if math.isfinite(side)]
             if not sides:
                 raise QuantityError(f"{name} has no value beside this point, so its uncertainty cannot be found")
-            slopes.append(float(sum(sides) / len(sides) / float(inputs[i].standard_si)))
-        found[name] = combine(float(values[0]), kinds[name], [inputs[i] for i in uncertain], slopes)
+            slopes.append(sum(sides) / len(sides) / float(inputs[i].standard_si))
+        found[name] = combine(values[0], kinds[name], [inputs[i] for i in uncertain], slopes)
     return found
 
 

@@ -523,7 +523,7 @@ def most_that_may_be_added(
     end = load.added(("added", most, arm, lateral_arm))
     checks = [one.path(load, end) for one in envelopes]
     part = min((1.0 if one.leaves_at is None else one.leaves_at for one in checks), default=1.0)
-    return Measured(float(most.si) * part, required_kind(Mass))
+    return Measured(float(most.si) * part, Mass)
 
 
 def ballast_that_brings_inside(
@@ -575,7 +575,7 @@ def ballast_that_brings_inside(
 
     def surely(mass: float) -> bool:
         here, there = (
-            one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
+            one.added(("ballast", Measured(mass, MassDifference), arm, lateral_arm)) if mass else one
             for one in (start, end)
         )
         if not all(one.path(here, there).inside for one in envelopes):  # quick, and often all that is needed
@@ -583,7 +583,7 @@ def ballast_that_brings_inside(
         return all(one.standing(here, there).word == IN_LIMITS for one in envelopes)
 
     if surely(0.0):
-        return Measured(0.0, required_kind(Mass))
+        return Measured(0.0, Mass)
     low = 0.0
     for step in range(1, 65):
         high = float(most.si) * step / 64
@@ -591,6 +591,6 @@ def ballast_that_brings_inside(
             for _ in range(24):
                 middle = (low + high) / 2
                 low, high = (low, middle) if surely(middle) else (middle, high)
-            return Measured(high, required_kind(Mass))
+            return Measured(high, Mass)
         low = high
     return None

@@ -21,7 +21,6 @@ from rotorkit.quantities import (
     MassMoment,
     QuantityError,
     in_unit,
-    required_kind,
     say,
 )
 
@@ -150,7 +149,7 @@ class Loading:
             mass, moment, lateral = mass + one.mass, moment + one.moment, lateral + one.lateral_moment
         if mass.si <= 0:
             raise QuantityError(f"a loading needs a mass above zero, got {say(mass)}")
-        return Loading(Measured(mass.si, required_kind(Mass), mass.components, mass.unit), moment, lateral)
+        return Loading(Measured(mass.si, Mass, mass.components, mass.unit), moment, lateral)
 
     def removed(self, *items: Any) -> Loading:
         """Without these."""

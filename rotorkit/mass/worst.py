@@ -18,7 +18,7 @@ from typing import Any
 
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass.loading import Item, Loading, item
-from rotorkit.quantities import Length, Mass, QuantityError, required_kind
+from rotorkit.quantities import Length, Mass, QuantityError
 
 TOWARDS = {"forward": (1, 1.0), "aft": (1, -1.0), "left": (2, 1.0), "right": (2, -1.0)}
 """Which way, with the part of a piece it looks at (1: arm, 2: lateral arm) and the sign that makes it a least value."""
@@ -200,11 +200,11 @@ def worst_loading(base: Loading, loads: Sequence[Load], towards: str = "forward"
 
 
 def _kg(si: float) -> Measured:
-    return Measured(si, required_kind(Mass))
+    return Measured(si, Mass)
 
 
 def _m(si: float) -> Measured:
-    return Measured(si, required_kind(Length))
+    return Measured(si, Length)
 
 
 def _relaxed(start: tuple[float, float], loads: Sequence[Load], part: int, sign: float, greatest: float) -> Any:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import re
 import threading
 from collections.abc import Callable, Collection
 from pathlib import Path
@@ -11,6 +13,7 @@ from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS
 from rotorkit.aircraft.file import AIRCRAFT_FILE, put_back, text_of
 from rotorkit.aircraft.milestones import Milestone
+from rotorkit.aircraft.ordering import InOrder
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
@@ -20,8 +23,9 @@ from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
-from rotorkit.notebook.sections import fields_of_section, figure_of, removable, sections, title_of
+from rotorkit.notebook.sections import fields_of_section, figure_of, movable, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
+from rotorkit.notebook.unwritten import left_typed
 from rotorkit.notebook.watching import QUIET, Watching
 from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError
@@ -37,6 +41,8 @@ OWN_MILESTONES = (
     "it must have them all, in order: the usual ones then no longer apply."
 )
 UNREADABLE = "The file cannot be read as it is now: these fields show it as it was before."
+MOVES = {-1: "Move up in the list", 1: "Move down in the list"}
+TYPED_BY_NUMBER = "{} holds something typed and not written: write it, or put back what is in the file, then move it."
 GONE = "[{}] was taken out of the aircraft file elsewhere."
 OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
 """Sections under which the whole train is drawn."""
@@ -120,6 +126,9 @@ class AircraftForm(Watching):
         more = []
         if place == "milestones.0" and not self.folder.aircraft.milestones:
             more.append(self._button(USUAL_ONES, self.write_usual_milestones))
+        for by, said in MOVES.items():
+            if self._in_order(place, by):
+                more.append(self._button(said, functools.partial(self.move, by)))
         if removable(place) and self.figures.given(place) is not None:
             more.append(self._button("Remove this from the aircraft file", self.remove))
         self.more.children = more
@@ -152,19 +161,66 @@ class AircraftForm(Watching):
     def remove(self) -> bool:
         """Take the part that is shown out of the aircraft file; a button puts it back. Whether that was done."""
         assert self.figures is not None
-        place, before = self.pick.value, self.figures.seen
-        title = title_of(place, self.folder.aircraft)
+        place, title = self.pick.value, title_of(self.pick.value, self.folder.aircraft)
+        return self._change({place: None}, place, f"Removed from {AIRCRAFT_FILE}: {title}.")
+
+    def move(self, by: int) -> bool:
+        """Move the part that is shown up (-1) or down (1) among the others of its kind; a button puts it back. Whether
+        that was done."""
+        assert self.figures is not None
+        place, title = self.pick.value, self._called(self.pick.value)
+        table, _, name = place.rpartition(".")
+        names = self._in_order(place, by)
+        if not names:
+            return False
+        to, numbered = names.index(name), isinstance(self.figures.given(table), list)
+        beside = f"{table}.{names[to - by]}"
+        other = self._called(beside)
+        for one, called in ((place, title), (beside, other)) if numbered else ():
+            if left_typed(self.folder, one) or (one == place and self.figures.typed):
+                put(self.figures.message, pages.framed(words.wrong(TYPED_BY_NUMBER.format(words.capital(called)))))
+                return False
+        said = f"{words.capital(title)} now stands {'before' if by < 0 else 'after'} {other} in {AIRCRAFT_FILE}."
+        if not self._change({table: InOrder(names)}, f"{table}.{to}" if numbered else place, said, place):
+            return False
+        again = [one for one in self.more.children if one.description == MOVES[by]]
+        for button in again:
+            button.focus()  # so that it can be pressed again
+        return True
+
+    def _called(self, place: str) -> str:
+        """A part by its name alone."""
+        return re.sub(r" \(\d+ to be filled in\)$", "", title_of(place, self.folder.aircraft))
+
+    def _in_order(self, place: str, by: int) -> list[str]:
+        """The names, or numbers, of a part and the others of its kind, it moved up or down by one; empty where it has
+        no place there."""
+        table, _, name = place.rpartition(".")
+        there = self.figures.given(table) if self.figures is not None and movable(place) else None
+        names = list(map(str, range(len(there)) if isinstance(there, list) else there or ()))
+        if name not in names or not 0 <= names.index(name) + by < len(names):
+            return []
+        at = names.index(name)
+        names.insert(at + by, names.pop(at))
+        return names
+
+    def _change(self, values: dict[str, Any], show: str, said: str, back_to: str = "") -> bool:
+        """Write a change of a whole part, show a part, and say what was done, with a button that puts the file back as
+        it was and shows the part back_to, else the same. Whether that was done."""
+        assert self.figures is not None
+        before = self.figures.seen
         try:
-            aircraft = set_values(self.folder.path, {place: None}, before)
+            aircraft = set_values(self.folder.path, values, before)
         except AircraftFileError as problem:
             put(self.figures.message, pages.framed(words.wrong(str(problem))))
             return False
-        self.figures.as_in_the_file()
+        if None in values.values():
+            self.figures.as_in_the_file()
         self._written(aircraft)
-        self.show(place if place in self.sections else next(iter(self.sections)))
+        self.show(show if show in self.sections else next(iter(self.sections)))
         self._after = text_of(self.folder.path / AIRCRAFT_FILE)
-        done = widgets.HTML(pages.framed(words.done(f"Removed from {AIRCRAFT_FILE}: {title}.")))
-        back = self._button("Put it back", lambda: self._put_back(before, place))
+        done = widgets.HTML(pages.framed(words.done(said)))
+        back = self._button("Put it back", lambda: self._put_back(before, back_to or show))
         self.fields.children = [done, boxed([back], "rotorkit-answer"), *self.fields.children]
         return True
 

@@ -128,6 +128,7 @@ class Form(Shown, Watching):
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
         self._spelled: tuple[str, Mapping[str, Any], Mapping[str, Any]] | None = None
         self._came_for = ""
+        self._told_of: tuple[object, ...] | None = None
         self._offers: list[Offer] = []
         self._rests: list[tuple[bool, str]] = []
         self._offered_for: tuple[Any, ...] = ()
@@ -416,7 +417,8 @@ class Form(Shown, Watching):
 
         Arguments: who did the work; note, anything; replaces, the number of the entry that this one corrects, and why;
         title, what a new check is called, where the form is of none yet. Raises `RecordError`, which says why nothing
-        was saved; the form stays as it is.
+        was saved; the form stays as it is. Limits that are typed here and not written are told so, once: called again
+        with nothing changed, it is saved as it stands.
         """
         with self._lock:
             if self.typing or self.unfinished:
@@ -424,6 +426,9 @@ class Form(Shown, Watching):
             if self.outcome is None or self.worked_sheet is None:
                 faulty = words.at_fault(self.problems, titles_of(self._fields, self._rows))
                 raise RecordError(f"There is no verdict to save yet: look at {faulty}. {NOTHING_SAVED}")
+            if not self._told_of_limits and (limits := self._limits_typed()):
+                self._told_of = self._without_limits
+                raise RecordError(words.limits_not_written(limits))
             known, check = bool(self.check), self.check or self.keeping.new_name(title)
             named = self.keeping.title(check) if known else title.strip()
             try:
@@ -441,7 +446,7 @@ class Form(Shown, Watching):
                 raise RecordError(f"{problem} {self._read_again()}") from None
             finally:
                 self._tell_saved()
-            self._loaded, self._newest = (entry.number, self.readings), entry.number
+            self._loaded, self._newest, self._told_of = (entry.number, self.readings), entry.number, None
             self.keeping.forget()
             self.check = check
             self._checks = self.keeping.checks()
@@ -1065,7 +1070,7 @@ class Form(Shown, Watching):
                 "before you close this."
             )
         said = " ".join(one for one in told if one)
-        limits = self._limits.limits_typed if self._limits is not None and self.outcome is not None else []
+        limits = self._limits_typed() if self.outcome is not None else []
         not_in_file = words.not_in_file(limits) if limits else ""
         put(self.kept, pages.framed(damage + not_in_file + kept + (words.note(said) if said else "")))
 
@@ -1074,6 +1079,20 @@ class Form(Shown, Watching):
         """The fields for limits, where they were opened."""
         part = self._parts.get("limits")
         return part.figures if isinstance(part, LimitsPart) else None
+
+    def _limits_typed(self) -> list[str]:
+        """The limits that were typed here and are not in the aircraft file, by name."""
+        return self._limits.limits_typed if self._limits is not None else []
+
+    @property
+    def _without_limits(self) -> tuple[object, ...]:
+        """What would be saved, and the limits that were typed by which it does not go."""
+        return self.check, self.readings, self._limits.typed if self._limits is not None else {}
+
+    @property
+    def _told_of_limits(self) -> bool:
+        """Whether who saves was told of these very limits, with these readings."""
+        return self._told_of == self._without_limits
 
     @property
     def not_kept(self) -> str:

@@ -61,7 +61,7 @@ class RecordPart(Part):
         self._charts: list[Any] = []
         self._drafts: list[Draft] = []
         self._saved_at = -JUST_NOW
-        self._told_of: tuple[str, object] = ("", None)
+        self._told_of: tuple[object, ...] = ()
         self._figure_box = self._picker(self.figure)
         self._start_box = widgets.VBox([self._picker(self.start), self.start_button, self.start_message])
         self.bar = boxed([self.title, self.who, self.button, self.message], "rotorkit-bar")
@@ -103,8 +103,8 @@ class RecordPart(Part):
             return str(problem)
 
     @property
-    def _stands(self) -> tuple[str, object]:
-        return self.form.check, self.form.readings
+    def _stands(self) -> tuple[object, ...]:
+        return self.form.check, self.form.readings, self.form._told_of_limits
 
     def tell_nothing(self) -> None:
         """Take away what was said of the entry saved before: another stands for it now."""

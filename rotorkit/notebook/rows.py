@@ -387,7 +387,7 @@ class RowsBox:
         many = f"{len(lost)} values do" if len(lost) > 1 else "One value does"
         said += f" {many} not fit and {'are' if len(lost) > 1 else 'is'} left out: {named}."
         if start + lines > len(self.rows):
-            said += f" The table has {len(self.rows)} rows" + (
+            said += f" The table has {len(self.rows)} {'row' if len(self.rows) == 1 else 'rows'}" + (
                 ", the most it can have."
                 if grows
                 else f", and each needs its {self.columns[0].title.lower()}: add rows first, or check what you copied."

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.asked import Asked, asked_in, limits_asked, sections_of
+from rotorkit.aircraft.asked import BLOCKS, Asked, asked_in, limits_asked, sections_of
 from rotorkit.aircraft.asked_rows import AskedRows, rows_in, with_options
 from rotorkit.aircraft.entries import Figures, Section
 from rotorkit.aircraft.milestones import Milestone
@@ -145,6 +145,11 @@ def figure_of(place: str, aircraft: Aircraft) -> str:
     beginnings = (place.rsplit(".", cut)[0] for cut in range(place.count(".") + 1))
     sheet = next((_FIGURES[one] for one in beginnings if one in _FIGURES), "")
     return measuring(sheet)
+
+
+def movable(place: str) -> bool:
+    """Whether a part stands among others of its kind, whose order is that of every list in which they are picked."""
+    return place.rpartition(".")[0] in (*BLOCKS, *LISTED, "recorders")
 
 
 def removable(place: str) -> bool:

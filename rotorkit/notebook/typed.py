@@ -25,6 +25,8 @@ from rotorkit.quantities import (
 )
 
 OTHER = {"us": "metric", "metric": "us"}
+_BARE = re.compile(r"[-+−–]?[\d.,  \u202f\u2009]*\d\.?(?:[eE][-+]?\d+)?")
+"""A number that bears no unit, also with what may be a decimal comma or stand between thousands."""
 _BREAK = re.compile(r"\r\n|[\n\v\f\r\x85\u2028\u2029]")
 
 
@@ -90,7 +92,7 @@ SETTINGS = (("hPa", 1.0), ("inHg", 1.0), ("inHg", 0.01))
 def _meant(text: str, entry: Entry) -> str:
     """In which unit a bare number of a pressure could be meant; empty where in none, or where it is no bare number."""
     try:
-        number = float(text)
+        number = float(text.replace(",", ""))
     except ValueError:
         return ""
     if entry.wanted is not required_kind(Pressure):
@@ -144,11 +146,7 @@ def bare_with_unit(text: str, entry: Entry, system: str) -> str:
 def _numbers(text: str) -> list[str]:
     """A bare number and its bare ±, as they stand; nothing where one of them is no bare number."""
     parts = [part.strip() for part in text.replace("+/-", "±").split("±")]
-    try:
-        [float(part) for part in parts]
-    except ValueError:
-        return []
-    return parts if len(parts) <= 2 else []
+    return parts if len(parts) <= 2 and all(map(_BARE.fullmatch, parts)) else []
 
 
 def in_units_of(system: str, text: str, entry: Entry | None, typed_in: str) -> str:

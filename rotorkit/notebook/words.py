@@ -58,7 +58,9 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     waiting = [titles[path] for path, said in problems.items() if path in titles and said == "is missing"]
     faulty = [titles[path] for path, said in problems.items() if path in titles and said != "is missing"]
     parts = [
-        wrong(capital(said) if not path else f"{path}: {said}") for path, said in problems.items() if path not in titles
+        wrong(said if not path else f"{path}: {said}", "No verdict yet:")
+        for path, said in problems.items()
+        if path not in titles
     ]
     if faulty:
         parts.append(wrong(f"look at {'; '.join(faulty)}", "No verdict yet:"))
@@ -72,7 +74,7 @@ def lacks_figures(number: int) -> str:
     """Why there is no verdict where figures of the aircraft are still to come."""
     one = number == 1
     said = "a figure of the aircraft is" if one else f"{number} figures of the aircraft are"
-    return f"no verdict yet: {said} still to be filled in, at the top of the form"
+    return f"{said} still to be filled in, at the top of the form"
 
 
 def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
@@ -142,6 +144,17 @@ def not_in_file(limits: Sequence[str]) -> str:
         f"{'; '.join(limits)}. The verdict does not know of {them}: behind the button Limits, write {them} or put back"
     )
     return wrong(f"{said} what is in the file.", "Limit typed and not in the aircraft file yet:")
+
+
+def limits_not_written(limits: Sequence[str]) -> str:
+    """Why nothing was saved where limits were typed by which the verdict does not go, and what to do. limits: their
+    names."""
+    what, them = ("A limit is", "it") if len(limits) == 1 else ("Limits are", "them")
+    return (
+        f"{what} typed and not in the aircraft file yet: {'; '.join(limits)}. The verdict does not know of {them}, and "
+        f"nothing was saved. Behind the button Limits, write {them} and look at the verdict, then save; or press Save "
+        "again now, and it is saved as judged by the limits in the file."
+    )
 
 
 def refused(message: str) -> str:

@@ -5,6 +5,9 @@
 
 from __future__ import annotations
 
+import pickle
+
+from rotorkit.edges.recent import Recent
 from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
 from rotorkit.pictures.branches import draw_branches
@@ -17,12 +20,18 @@ from rotorkit.pictures.turns import draw_turns
 __all__ = ["draw"]
 
 WIDTH = 480
+_DRAWN = Recent[str](64)
+"""Pictures drawn last, by all their data: from one edit to the next some stay as they are."""
 
 
 def draw(picture: Picture, width: float = WIDTH, low: float = 0.0) -> str:
     """A picture as SVG text. width: in pixels at which its words are read without magnifying. low: about so high it
     should be, where there is more room across than down: rows stand two and two, a chart's key beside its axes; 0 for
     as high as it is of itself."""
+    return _DRAWN.get((pickle.dumps(picture), width, low), lambda: _draw(picture, width, low))
+
+
+def _draw(picture: Picture, width: float, low: float) -> str:
     match picture:
         case Bars():
             return draw_bars(picture, width, 2 if low else 1)

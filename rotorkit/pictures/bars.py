@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+import pickle
 from dataclasses import dataclass
 
+from rotorkit.edges.recent import Recent
 from rotorkit.pictures import paper
 from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, QUIET, SMALL, figure_text, side_text, text_width
@@ -34,8 +36,16 @@ def in_words(row: BarRow) -> str:
     )
 
 
+_ROWS = Recent[tuple[float, list[str]]](256)
+"""Rows drawn last, by all that they show and where."""
+
+
 def _row(row: BarRow, y: float, width: float) -> tuple[float, list[str]]:
     """One row from the height y downwards: how much height it takes, and its elements."""
+    return _ROWS.get((pickle.dumps(row), y, width), lambda: _row_drawn(row, y, width))
+
+
+def _row_drawn(row: BarRow, y: float, width: float) -> tuple[float, list[str]]:
     word_width, verdict = paper.verdict(width - MARGIN, y + 14, row.word, row.shown)
     lines = paper.wrapped(row.label, (width - 2 * MARGIN - word_width - 8) / 1.1)
     parts = [paper.text(MARGIN, y + 14 + 15 * i, part, bold=True) for i, part in enumerate(lines)]

@@ -82,7 +82,8 @@ def kind_of(annotation: Any) -> Kind | None:
 
 
 def required_kind(annotation: Any) -> Kind:
-    """The `Kind` in an annotation. Raises `TypeError` where there is none: a slip in a program, not in a reading."""
+    """The `Kind` in an annotation, or a `Kind` itself. Raises `TypeError` where there is none: a slip in a program, not
+    in a reading."""
     found = kind_of(annotation)
     if found is None:
         raise TypeError(f"needs a kind such as Angle or Force, got {annotation!r}")

@@ -186,14 +186,10 @@ class Written:
 
 
 def _key(units: Any) -> str:
-    """The name of a unit or of a product of plain units, as `GREATEST` has it."""
-    names = dict(units.items())
-    return "*".join(sorted(names)) if all(power == 1 for power in names.values()) else _quotient(names)
-
-
-def _quotient(names: dict[str, float]) -> str:
-    top, bottom = ([name for name, power in names.items() if power == sign] for sign in (1, -1))
-    return f"{top[0]}/{bottom[0]}" if len(top) == len(bottom) == 1 and len(names) == 2 else "?"
+    """The name of a unit, or of a product or quotient of units, as `GREATEST` has it."""
+    names = [(name if abs(power) == 1 else f"{name}^{abs(power):g}", power) for name, power in units.items()]
+    top, bottom = ("*".join(sorted(name for name, power in names if sign * power > 0)) for sign in (1, -1))
+    return f"{top}/{bottom}" if bottom else top
 
 
 def _container(unit_text: str, kind: Kind) -> Any:

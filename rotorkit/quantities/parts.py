@@ -37,6 +37,10 @@ JOINT = re.compile(
     r"|((?<![A-Za-z])(?:feet|foot|ft|deg|lbs?|hrs?|h|min))"
     r"(?=\d{1,2}(?:\.\d{1,9})?(?:[ -]\d{1,3}/\d{1,3}|/\d{1,3})?[ ]?(?:in\b|inch|[\"″”]|oz\b|min|sec|s\b|['′’]))"
 )
+DEGREES_APART = re.compile(
+    r"(?:[Δ∆]\s?|\bdelta_)(?:[°º˚]\s?|deg(?:ree)?_?)?([CFK])(?:elsius|ahrenheit|elvin)?(?![A-Za-z])"
+)
+"""A difference of temperatures as other programs write its unit: Δ°C, delta_degF."""
 NO_NUMBER = re.compile(r"[+-]?\s*(?:nan|inf)", re.IGNORECASE)
 
 
@@ -70,6 +74,11 @@ def cleaned(typed: str, kind: Kind) -> str:
     text = typed.strip()
     if not text:
         raise QuantityError(f"is empty: needs {kind.name}, for example '{kind.example}'")
+    if kind.flavour == "temperature" and DEGREES_APART.search(re.split(r"±|\+/?-", text)[0]):
+        raise QuantityError(
+            f"{shortened(typed)} is a difference of temperatures: needs {kind.name}, for example '{kind.example}'"
+        )
+    text = DEGREES_APART.sub(lambda found: found[1] if found[1] == "K" else f"°{found[1]}", text)
     out = ""
     for i, character in enumerate(text):
         if character in FRACTIONS:

@@ -50,7 +50,8 @@ class Reading:
     with every unit written out, which reads the same without a unit beside the field. smallest: the same value in the
     smallest unit typed. addends: what was added up, where a sum was typed (``900 + 180 lb``); its uncertainty is that
     of independent readings, so the root of the sum of squares (JCGM 100:2008, 5.1.2), and so is its step.
-    taken_from: the other check's figure that this is, where the text says so.
+    taken_from: the other check's figure that this is, where the text says so. in_arc: an angle as it was written in
+    degrees and minutes, which a few decimals seldom say.
     """
 
     value: Any
@@ -63,6 +64,7 @@ class Reading:
     smallest: Any = None
     addends: tuple[Reading, ...] = ()
     taken_from: TakenFrom | None = None
+    in_arc: str = ""
 
     @property
     def told(self) -> str:
@@ -75,18 +77,18 @@ class Reading:
 
         The promise: read again, it is the same value; to the last bit where one decimal was typed, and within five
         parts in 10^10 where a fraction or several numbers were (exact again where a decimal in the first or the
-        smallest unit typed says it exactly: 25 inches typed as feet and inches are 25 in). The record works from the
-        text as typed, never from this one.
+        smallest unit typed says it exactly: 25 inches typed as feet and inches are 25 in; 7° 55' stays 7° 55'). The
+        record works from the text as typed, never from this one.
         """
         from rotorkit.quantities.saying import say
 
-        shown = self.value
+        shown, in_arc = self.value, ""
         if self.compound:
             short = float(f"{shown.magnitude:.{COMPOUND_DIGITS}g}")
-            if not math.isclose(short, shown.magnitude, rel_tol=1e-14) and self.smallest is not None:
-                shown = self.smallest
+            if not math.isclose(short, shown.magnitude, rel_tol=1e-14):
+                shown, in_arc = self.smallest if self.smallest is not None else shown, self.in_arc
             shown = type(shown)(float(f"{shown.magnitude:.{ECHO_DIGITS}g}"), units_of(shown))
-        text = self._plain(say(shown, as_typed=True, kind=self.kind))
+        text = in_arc or self._plain(say(shown, as_typed=True, kind=self.kind))
         if self.uncertainty is not None:
             size = self.uncertainty
             short = type(size)(float(f"{size.magnitude:.{ECHO_DIGITS}g}"), units_of(size))
@@ -372,12 +374,24 @@ def _read(typed: str, kind: Kind, bare_unit: str | None, by_program: bool = Fals
     uncertainty = _spread(written.spread_part, magnitude, units, typed, kind) if written.spread_part else None
     written.ask_about_separators(magnitude, units, "," if by_program else ".,")
     compound = len(parts) > 1 or any(part.broken for part in parts)
-    smallest = None
+    smallest, in_arc = None, ""
     if len(parts) > 1:
         small = unit_container(parts[-1].unit_text, kind)
-        if single(small) not in ("arcminute", "arcsecond"):
+        if single(small) in ("arcminute", "arcsecond"):
+            in_arc = written.main
+        else:
             smallest = registry().Quantity(_in_smallest(parts, kind), small)
-    return Reading(quantity, uncertainty, kind, typed, _difference(step, units), compound, written.complete, smallest)
+    return Reading(
+        quantity,
+        uncertainty,
+        kind,
+        typed,
+        _difference(step, units),
+        compound,
+        written.complete,
+        smallest,
+        in_arc=in_arc,
+    )
 
 
 def _sum(text: str, typed: str, kind: Kind, bare_unit: str | None, by_program: bool) -> Reading | None:

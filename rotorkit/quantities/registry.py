@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
-from rotorkit.quantities.kinds import KINDS, Kind, kind_of
+from rotorkit.quantities.kinds import KINDS, Kind, kind_of, required_kind
 from rotorkit.quantities.pint_inside import quantity, registry, units_of
 from rotorkit.quantities.spelled_units import unit_container
 
@@ -186,15 +186,17 @@ def si_units(kind: Kind) -> Any:
     return unit_container(kind.si, kind)
 
 
-def from_si(value: Any, kind: Kind) -> Any:
+def from_si(value: Any, kind: Any) -> Any:
     """A quantity of this kind from a bare SI value (float or array)."""
+    kind = kind if type(kind) is Kind else required_kind(kind)
     made = quantity(value, si_units(kind))
     made._kind = kind  # what it was made as, for `say`: its unit alone does not tell a stress from a pressure
     return made
 
 
-def in_unit(value: Any, unit: str, kind: Kind) -> Any:
+def in_unit(value: Any, unit: str, kind: Any) -> Any:
     """A bare SI value expressed in another unit of the kind (text, as typed): the inverse of reading it."""
+    kind = kind if type(kind) is Kind else required_kind(kind)
     factor, shift, why = scale(_unit_of(unit, kind), kind)
     if why:
         raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
@@ -208,8 +210,9 @@ def _unit_of(unit: str, kind: Kind) -> Any:
     return unit_container(unit, kind)
 
 
-def unit_factor(unit: str, kind: Kind) -> float:
+def unit_factor(unit: str, kind: Any) -> float:
     """How many SI units one `unit` of this kind is (for a difference, where the scale has an offset)."""
+    kind = kind if type(kind) is Kind else required_kind(kind)
     factor, _, why = scale(_unit_of(unit, kind), kind)
     if why:
         raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")

@@ -13,7 +13,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.foreign import si_value
-from rotorkit.quantities.kinds import Kind, kind_of
+from rotorkit.quantities.kinds import Kind, kind_of, required_kind
 from rotorkit.quantities.pint_inside import is_own, is_quantity, registry, units_of
 from rotorkit.quantities.registry import from_si, in_unit, kind_of_quantity, si_units, unit_factor
 from rotorkit.quantities.units import WRITTEN
@@ -198,11 +198,11 @@ def belongs_to_display(quantity: Any, kind: Kind, system: str | None = None) -> 
 
 
 @lru_cache(maxsize=1024)
-def unit_label(unit: str, kind: Kind) -> str:
+def unit_label(unit: str, kind: Any) -> str:
     """How a unit, as typed, is written back for this kind."""
     from rotorkit.quantities.spelled_units import unit_container
 
-    return unit_text(unit_container(unit, kind))
+    return unit_text(unit_container(unit, required_kind(kind)))
 
 
 @lru_cache(maxsize=1024)
@@ -251,13 +251,14 @@ def _fixed(value: float, decimals: int) -> str:
     return text[1:] if text.startswith("-") and not float(text.replace(",", "")) else text
 
 
+@lru_cache(maxsize=4096)  # a figure is said several times over, and most figures stay from one edit to the next
 def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str, str]:
     """A value and its uncertainty, both to the place of the uncertainty's second significant digit."""
     if not uncertainty or not math.isfinite(uncertainty):
         return number_text(value, digits), f"{uncertainty:g}"
     decimals = 1 - int(f"{uncertainty:.1e}".partition("e")[2])  # of the rounded one: 0.00996 is 0.010, not 0.0100
     if decimals > 9:
-        return f"{value:.6g}", f"{uncertainty:.1e}"
+        return f"{value + 0.0:.6g}", f"{uncertainty:.1e}"
     number, around = (_fixed(round(one, decimals), max(0, decimals)) for one in (value, uncertainty))
     return number, around
 
@@ -270,8 +271,13 @@ def spread_text(uncertainty: float) -> str:
 def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, kind: Any) -> str:
     wanted = kind_of(kind) or measured.kind
     chosen = unit or measured.shown_unit(system)
-    value = float(in_unit(measured.si, chosen, wanted))
-    spread = float(measured.expanded_si) / unit_factor(chosen, wanted)
+    return _pair_said(float(measured.si), float(measured.expanded_si), chosen, wanted, digits)
+
+
+@lru_cache(maxsize=4096)
+def _pair_said(si: float, expanded_si: float, chosen: str, wanted: Kind, digits: int) -> str:
+    value = float(in_unit(si, chosen, wanted))
+    spread = expanded_si / unit_factor(chosen, wanted)
     label = unit_label(chosen, wanted)
     if not spread:
         return number_text(value, digits) + _gap(label) + label

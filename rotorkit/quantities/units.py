@@ -118,7 +118,11 @@ GREATEST: dict[str, float] = {
     "pound_force_per_square_inch": 400_000, "inch_Hg": 35, "millimeter_Hg": 800,
     "degree_Fahrenheit": 600, "degree_Celsius": 400, "delta_degree_Fahrenheit": 600, "delta_degree_Celsius": 400,
     "knot": 300, "mile/hour": 400, "kilometer/hour": 500, "foot/second": 2_000, "meter/second": 1_000,
-    "foot/minute": 10_000, "inch/second": 100, "gallon": 500, "liter": 1_000, "percent": 100, "": 999,
+    "foot/minute": 10_000, "inch/second": 100, "millimeter/second": 500, "foot^2*slug": 500, "kilogram*meter^2": 500,
+    "pound/foot": 100, "kilogram/meter": 100, "kilogram/meter^3": 1_000, "pound/gallon": 20,
+    "gallon/hour": 80, "liter/hour": 300, "liter/second": 500, "foot^2": 1_000, "meter^2": 100,
+    "force_pound/delta_degree_Fahrenheit": 50, "newton/delta_degree_Celsius": 100,
+    "gallon": 500, "liter": 1_000, "percent": 100, "": 999,
 }  # fmt: skip
 """The greatest number that is met with a unit on and about a light helicopter, altitudes and strengths included (common
 practice, no source). By it a comma or point that a continental writer means otherwise is asked about."""

@@ -17,9 +17,7 @@ from rotorkit.formula import absolute, atan, formula
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import measured
-from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
-
-_LENGTH, _RATIO = required_kind(Length), required_kind(Ratio)
+from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si
 
 
 def smallest_primary_cable_limit() -> Limit:
@@ -87,7 +85,7 @@ def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Ver
     'cable at the aft boom pulley: does not rub the flange: in limits'
     """
     limit = Limit(f"cable at the {where}", Ratio, high="0", source=str(sources.CFR_14.at("29.685(d)(6)")))
-    figure = measured(from_si(float(cable_rubs_flange is True), _RATIO), Ratio, limit.name)
+    figure = measured(from_si(float(cable_rubs_flange is True), Ratio), Ratio, limit.name)
     if cable_rubs_flange is None:
         return Verdict(UNDONE, figure, None, f"{limit.name}: not looked at", "look along the cable at both ends")
     if cable_rubs_flange:
@@ -195,8 +193,8 @@ def safety_wire_for(diameter: Any) -> list[SafetyWire]:
     >>> [(wire.wrap, wire.diameter) for wire in safety_wire_for("1/8 in")]
     [('single', '0.040 in'), ('double', '0.040 in'), ('single', '0.057 in')]
     """
-    si = float(si_of(diameter, _LENGTH, "diameter")[0])
-    sizes = {cable: float(si_of(cable, _LENGTH, "cable")[0]) for cable in {wire.cable for wire in SAFETY_WIRES}}
+    si = float(si_of(diameter, Length, "diameter")[0])
+    sizes = {cable: float(si_of(cable, Length, "cable")[0]) for cable in {wire.cable for wire in SAFETY_WIRES}}
     greatest = max(sizes, key=lambda cable: sizes[cable])
     for cable, size in sizes.items():
         if abs(si / size - 1) < 0.02 or (cable == greatest and si > size):

@@ -15,10 +15,9 @@ from typing import Any
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.formula.contract import si_of
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, read, required_kind
+from rotorkit.quantities import Force, Length, QuantityError, Ratio, read
 from rotorkit.sources import Citation
 
-_LENGTH, _FORCE = required_kind(Length), required_kind(Force)
 _SAME_SIZE = 0.02
 _STEELS = {"carbon steel": "carbon_steel", "corrosion-resistant steel": "corrosion_resistant"}
 
@@ -106,16 +105,16 @@ def breaking_strength(diameter: Any, construction: str, steel: str) -> tuple[Any
     >>> say(strength, "lbf", digits=4)
     '1,760 lbf'
     """
-    si = float(si_of(diameter, _LENGTH, "diameter")[0])
+    si = float(si_of(diameter, Length, "diameter")[0])
     wanted = construction.replace("×", "x").replace(" x ", "x").strip().lower()
     column = _STEELS.get(steel.strip().lower())
     if column is None:
         raise QuantityError(f'steel: needs "carbon steel" or "corrosion-resistant steel", got {steel!r}')
-    same_size = [row for row in CABLE_STRENGTHS if abs(si / read(row.diameter, _LENGTH).si - 1) < _SAME_SIZE]
+    same_size = [row for row in CABLE_STRENGTHS if abs(si / read(row.diameter, Length).si - 1) < _SAME_SIZE]
     for row in same_size:
         text = getattr(row, column)
         if row.construction.lower() == wanted and text is not None:
-            return read(text, _FORCE).value, row.citation
+            return read(text, Force).value, row.citation
     held = "; ".join(
         f"{row.construction} in {name}"
         for row in same_size

@@ -19,11 +19,9 @@ from typing import Any
 
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle, QuantityError, from_si, required_kind
+from rotorkit.quantities import Angle, QuantityError, from_si
 from rotorkit.rigging.pitch_link import PitchLink
 from rotorkit.rigging.stations import Adjuster
-
-_ANGLE = required_kind(Angle)
 
 
 @dataclass(frozen=True)
@@ -172,19 +170,19 @@ def cyclic_rod(
     >>> {station: say(effect, "deg", digits=2) for station, effect in rod.effects.items()}
     {'white at 270 deg': '0.20°', 'white at 90 deg': '-0.20°'}
     """
-    top = float(si_of(greatest_at, _ANGLE, "greatest_at")[0])
+    top = float(si_of(greatest_at, Angle, "greatest_at")[0])
     one = _share(angle_per_turn, 1.0 / flats_per_turn, name)  # once: what is not known of it is the same everywhere
     acts = {}
     for place in places:
         if place.azimuth is not None:
-            share = math.cos(float(si_of(place.azimuth, _ANGLE, "azimuth")[0]) - top)
+            share = math.cos(float(si_of(place.azimuth, Angle, "azimuth")[0]) - top)
             if abs(share) > 1e-9:
                 acts[place.station] = one * share
     return Adjuster(name, acts, least, most, flats_per_turn, *directions)
 
 
 def _share(angle_per_turn: Any, share: float, name: str) -> Any:
-    si, carried = si_of(angle_per_turn, _ANGLE, f"{name}, angle_per_turn")
+    si, carried = si_of(angle_per_turn, Angle, f"{name}, angle_per_turn")
     if isinstance(carried, Measured):
         return carried * share
-    return from_si(float(si) * share, _ANGLE)
+    return from_si(float(si) * share, Angle)

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from rotorkit.judging.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Force, from_si, required_kind, say
+from rotorkit.quantities import Force, from_si, say
 
 TIGHTEN = "Tighten it until the gauge shows a tension, and read it again, before the controls are used."
 
@@ -52,7 +52,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
     said = f"tension today, as read: {say(tension)}: the cable {may_be_slack(tension)}"
     highest = float(most.si) + float(most.expanded_si)
     if limit is not None and limit.low_si is not None and highest < limit.low_si:
-        at_most = say(from_si(max(highest, 0.0), required_kind(Force)), limit.said_in)
+        at_most = say(from_si(max(highest, 0.0), Force), limit.said_in)
         said += f", and at {there} it has at most {at_most}; limit {limit.text}: {OUT_OF_LIMITS}"
         return Verdict(OUT_OF_LIMITS, tension, limit, said, TIGHTEN)
     return Verdict(UNDONE, tension, None, f"{said}: its tension at {there} is not known", TIGHTEN)

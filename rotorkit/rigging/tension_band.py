@@ -7,10 +7,8 @@ from typing import Any
 
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import Limit
-from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, from_si, required_kind
+from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, from_si
 from rotorkit.rigging.cable_tension import tension_at_temperature
-
-_FORCE, _TEMPERATURE = required_kind(Force), required_kind(Temperature)
 
 
 def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit:
@@ -41,11 +39,11 @@ def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit
     >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
     '17.1 lbf to 27.1 lbf'
     """
-    c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
-    there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])
-    here = float(si_of(day, _TEMPERATURE, "day")[0])
+    c = float(si_of(slope, ForcePerTemperature, "slope")[0])
+    there = float(si_of(limits_at, Temperature, "limits_at")[0])
+    here = float(si_of(day, Temperature, "day")[0])
     sides = [
-        None if side is None else from_si(max(float(tension_at_temperature.si(side, c, there, here)), 0.0), _FORCE)
+        None if side is None else from_si(max(float(tension_at_temperature.si(side, c, there, here)), 0.0), Force)
         for side in (limit.low_si, limit.high_si)
     ]
     low, high = sides
@@ -75,13 +73,13 @@ def tension_chart(
     points : int
         how many, both ends included.
     """
-    first = float(si_of(coldest, _TEMPERATURE, "coldest")[0])
-    last = float(si_of(hottest, _TEMPERATURE, "hottest")[0])
+    first = float(si_of(coldest, Temperature, "coldest")[0])
+    last = float(si_of(hottest, Temperature, "hottest")[0])
     if not first < last or points < 2:
         raise QuantityError("coldest and hottest: need two temperatures, the colder first, and two points or more")
     found = []
     for i in range(points):
         at = first + (last - first) * i / (points - 1)
-        band = tension_band_at(limit, slope, limits_at, from_si(at, _TEMPERATURE))
+        band = tension_band_at(limit, slope, limits_at, from_si(at, Temperature))
         found.append(BandPoint(at, band.low_si, band.high_si))
     return found

@@ -24,13 +24,8 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     from_si,
-    required_kind,
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
-
-_ANGLE = required_kind(Angle)
-_FORCE = required_kind(Force)
-_POWER = required_kind(Power)
 
 
 @dataclass(frozen=True)
@@ -60,33 +55,33 @@ class PedalMargin:
     @property
     def blade_angle_needed(self) -> Any:
         """Blade angle that holds the nose still (angle), where the rigging measures it."""
-        return from_si(self.needed_si, _ANGLE)
+        return from_si(self.needed_si, Angle)
 
     @property
     def angle_left_to_high_stop(self) -> Any:
         """Blade angle left between holding still and the stop that pushes hardest against the torque (angle)."""
-        return from_si(self.high_stop_si - self.needed_si, _ANGLE)
+        return from_si(self.high_stop_si - self.needed_si, Angle)
 
     @property
     def angle_left_to_low_stop(self) -> Any:
         """Blade angle left the other way (angle)."""
-        return from_si(self.needed_si - self.low_stop_si, _ANGLE)
+        return from_si(self.needed_si - self.low_stop_si, Angle)
 
     @property
     def thrust_left_at_high_stop(self) -> Any:
         """Thrust beyond holding still at the high stop (force): what turns the nose against the torque, or holds it in
         a crosswind. Negative: the nose cannot be held."""
-        return from_si(self.thrust_at_high_si - self.thrust_needed_si, _FORCE)
+        return from_si(self.thrust_at_high_si - self.thrust_needed_si, Force)
 
     @property
     def thrust_left_at_low_stop(self) -> Any:
         """How far thrust can fall below holding still, at the low stop (force): what turns the nose with the torque."""
-        return from_si(self.thrust_needed_si - self.thrust_at_low_si, _FORCE)
+        return from_si(self.thrust_needed_si - self.thrust_at_low_si, Force)
 
     @property
     def power_needed(self) -> Any:
         """Power at the tail rotor's shaft while holding still."""
-        return from_si(self.power_needed_si, _POWER)
+        return from_si(self.power_needed_si, Power)
 
     @property
     def pedal_used(self) -> Any:

@@ -33,6 +33,7 @@ from rotorkit.aircraft.entries import (
 )
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
+from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
@@ -185,13 +186,13 @@ class Outcome:
 
     @property
     def bearing(self) -> list[Finding]:
-        """The figures that bear the verdict, as far as what the working says is to be done does not see to them."""
+        """The figures that bear the verdict, as far as what the working says is to be done does not see to them; to a
+        limit that is not given nothing does."""
+        covered = ("\0",) if self.word == NO_LIMIT else self.it_covers or ("\0",)
         return [
             found
             for found in self.findings
-            if not found.aside
-            and found.verdict.word == self.word
-            and not found.key.startswith(self.it_covers or ("\0",))
+            if not found.aside and found.verdict.word == self.word and not found.key.startswith(covered)
         ]
 
     @property
@@ -301,6 +302,11 @@ class SheetError(ValueError):
         super().__init__("\n".join(in_a_line(f"{path}: {said}" if path else said) for path, said in problems))
         self.problems = problems
         self.figures = list(figures)
+
+
+def _in_words(problem: QuantityError) -> str:
+    """What a formula does not take, for who reads no Python: its arguments in words, without the function's name."""
+    return "; ".join(f"{name.replace('_', ' ')} {said}" for name, said in problem.problems) or str(problem)
 
 
 def without(figures: Sequence[str]) -> SheetError:
@@ -589,7 +595,7 @@ class Sheet(Section):
             except MissingFigures as problem:
                 raise without(problem.places) from None
             except QuantityError as problem:
-                raise SheetError([("", str(problem))]) from None
+                raise SheetError([("", _in_words(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
             steps = _in_units_of_findings(outcome, system)
         findings = [replace(finding, system=system) for finding in outcome.findings]
@@ -728,10 +734,18 @@ class Sheet(Section):
         if source is not None and reading.uncertainty is not None and not _was_read(entry, source.key):
             label = f"{label} (from {source.words})"
         elif entry.by and getattr(self, entry.by):
-            return self.instrument(entry.by, aircraft).measure(reading, label)
+            instrument = self.instrument(entry.by, aircraft)
+            read_by = _READ_BY.get(
+                (TheVerySame(reading, instrument), label), lambda: instrument.measure(reading, label)
+            )
+            return read_by.afresh()
         from rotorkit.judging.measured import measured
 
         return measured(reading, entry.wanted, label)
+
+
+_READ_BY = Recent[Measured](512)
+"""Readings that were taken last with an instrument: with each edit most fields stay as they are."""
 
 
 def kind_named(name: str) -> type[Sheet] | None:

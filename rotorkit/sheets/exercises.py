@@ -34,7 +34,7 @@ class Exercise:
     given); or figure: the key of a finding of the sheet, for an exercise on the whole of it.
     given: of each argument (of the sheet: each field, rows as ``stations.0.reading``) the range or a fixed text. What
     of a sheet's readings is not given stands as in the demo's check.
-    sign: +1 or -1 where every answer must have that sign; 0 for any.
+    sign: +1 or -1, which every answer must have; 0 for any.
     """
 
     name: str
@@ -48,7 +48,7 @@ class Exercise:
     figure: str = ""
     digits: int = 3
     hints: tuple[str, ...] = ()
-    sign: int = 0
+    sign: int = 1
     check: str = ""
     """Of an exercise on a whole sheet the demo's check that lends the other readings; empty: the first one."""
 

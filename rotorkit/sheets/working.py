@@ -15,11 +15,12 @@ from typing import Any, TypeVar
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
+from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.formula import Worked
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import Ratio, say
+from rotorkit.quantities import Ratio, display_system, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
 from rotorkit.sheets.base import (
@@ -68,6 +69,10 @@ class Reckoning:
         return value
 
 
+_MEANS = Recent[tuple[Measured, str, str]](512)
+"""Means of repeats that were taken last, with what is said of them: with each edit most fields stay as they are."""
+
+
 class Working(Reckoning):
     """What a working collects. Besides the steps these are findings and pictures, in this order of being added; asked,
     what should be asked about the readings, is said after the notes. `problem` gathers what is wrong at a field until
@@ -106,6 +111,18 @@ class Working(Reckoning):
         """Note that a field is wrong, once. path: "weight", "rows.2.reading"."""
         if (path, message) not in self.problems:
             self.problems.append((path, message))
+
+    def together(self, names: Sequence[str], why: str = "", row: Any = None, at: str = "") -> None:
+        """Note which of some fields are empty where another of them is filled in: they count together alone.
+
+        why: the message; where there is none, that it is needed with the first that is filled in. row: the row that
+        they are columns of, and at: its place, such as "looks.2.".
+        """
+        of = self.sheet if row is None else row
+        there = [name for name in names if getattr(of, name) is not None]
+        for name in names if there else ():
+            if name not in there:
+                self.problem(f"{at}{name}", why or f"is needed with {type(of).model_fields[there[0]].title}")
 
     def settle(self) -> None:
         """Refuse what was noted, all at once. Raises `SheetError` where anything was."""
@@ -240,24 +257,36 @@ class Working(Reckoning):
         lies further from the mean is asked about. own_step: whether the last digit typed counts; not where the
         instrument's own uncertainty holds its resolution.
         """
-        shared: Mapping[str, Any] | None = None
-        if instrument is not None:
-            shared = instrument.errors_near(place or what, *readings)
-        resolution = None
-        if own_step and readings[0].uncertainty is None:
-            # no reading is known better than its last digit, however well the repeats agree
-            resolution = min(readings, key=lambda one: one.step_si).step
-        mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
-        mean = mean if unit is None else mean.shown_in(unit)
-        if len(readings) > 1:
+        key = (
+            TheVerySame(*readings, instrument), what, kind, place, pooled, unit, far, label, own_step, display_system()
+        )  # fmt: skip
+
+        def work() -> tuple[Measured, str, str]:
+            shared: Mapping[str, Any] | None = None
+            if instrument is not None:
+                shared = instrument.errors_near(place or what, *readings)
+            resolution = None
+            if own_step and readings[0].uncertainty is None:
+                # no reading is known better than its last digit, however well the repeats agree
+                resolution = min(readings, key=lambda one: one.step_si).step
+            mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
+            mean = mean if unit is None else mean.shown_in(unit)
+            if len(readings) == 1:
+                return mean, "", ""
             added = " + ".join(f"({one.understood})" if one.si < 0 else one.understood for one in readings)
-            line = f"({added}) / {len(readings)} = {say(mean)}"
-            self.step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1"))
             centre = float(mean.si)
             furthest = max(readings, key=lambda one: abs(one.si - centre))
+            asked = ""
             if abs(furthest.si - centre) > far:
-                said = f"{furthest.understood} is far from the other repeats. Read it again."
-                self.asked.append(f"{capital(what)}: {said}")
+                asked = f"{capital(what)}: {furthest.understood} is far from the other repeats. Read it again."
+            return mean, f"({added}) / {len(readings)} = {say(mean)}", asked
+
+        kept, line, asked = _MEANS.get(key, work)
+        mean = kept.afresh()
+        if line:
+            self.step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1"))
+        if asked:
+            self.asked.append(asked)
         return mean
 
     # figures
@@ -295,6 +324,11 @@ class Working(Reckoning):
         word = OUT_OF_LIMITS if bad else IN_LIMITS
         faults = Measured(float(bad), Ratio)
         return self.found(key, title, Verdict(word, faults, limit, f"{title}: {said}; {word}", settle))
+
+    def bad(self, *keys: str) -> bool:
+        """Whether a figure is out of limits or too close to call: any, or one whose key begins with one of these."""
+        bearing = [one for one in self.findings if one.key.startswith(keys or ("",))]
+        return any(one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE) for one in bearing)
 
     def say_to_do(self, sentence: str, *covers: str) -> None:
         """Say what to do, or what can be done today, in one sentence. covers: beginnings of the keys of the findings

@@ -282,6 +282,27 @@ def test_many_tubes_at_once_are_each_by_itself() -> None:
         tube_critical_speeds([[*row[:6], 0.5, 0.5, 0.5, 0.4, 0.7]], masses=1)
 
 
+def test_tubes_near_a_known_speed_are_what_each_is_by_itself() -> None:
+    """Also with other numbers of nodes, where two speeds lie within the reach, and where a speed lies out of it."""
+    row = np.array([0.04, 0.002, 2.4, 70e9, 2700, 5e5, 0.05, 1.2, 2.1, 0.4, 0.7, 0.3, 1.8])
+    for size in (1e-4, 3e-3, 0.05):
+        rows = np.concatenate(
+            [[row], *([row * (1 + s * size * (np.arange(13) == i))] for i in range(13) for s in (-1, 1))]
+        )
+        each = tube_critical_speeds(rows, masses=2)
+        near = tube_critical_speeds(
+            rows, masses=2, near=tube_whirl(*row[:6], row[6:9], masses=[(0.4, 0.7), (0.3, 1.8)])[0]
+        )
+        np.testing.assert_allclose(near, each, rtol=1e-9)  # a piece of a tenth of a millimetre costs digits either way
+        assert len({len(tube_whirl(*one[:6], one[6:9])[1]) for one in rows}) > 1
+        assert (each.max() / each.min() > 1.02) == (size == 0.05)
+    # two spans alike, far from each other: the second speed is hardly above the first
+    rows = [[0.04, 0.002, 2.4, 70e9, 2700, 1e8, 0.0, 1.0 + at, 1.1, 1.2, 1.3, 1.4, 2.4] for at in (0.0, 0.001, 0.003)]
+    each = tube_critical_speeds(rows)
+    for near in (each[0], 1.005 * each[0], 2 * each[0]):
+        np.testing.assert_allclose(tube_critical_speeds(rows, near=near), each, rtol=1e-11)
+
+
 def test_a_smooth_line_over_all_speeds_is_as_good_as_each_speed_by_itself() -> None:
     speeds = np.linspace(0.0, 60.0, 97)
     for root in ("fixed", "hinged"):
@@ -307,6 +328,21 @@ def test_many_blades_are_what_each_is_by_itself() -> None:
         ]
         alone = rotating_blade(sections, f"{hubs[k]} m", tip_mass=f"{tips[k]} kg", elements=16)
         np.testing.assert_allclose(found[k], alone.frequencies("40 rad/s", 2).magnitude, rtol=1e-12)
+
+
+@pytest.mark.parametrize("root", ["fixed", "hinged"])
+@pytest.mark.parametrize("direction", ["flap", "lag"])
+def test_blades_near_known_frequencies_are_what_each_is_by_itself(root: str, direction: str) -> None:
+    lengths, masses, rigid, hub, tip = [1.0, 2.0], [6.0, 4.0], [9000.0, 6000.0], 0.1, 0.5
+    figures = np.array([*lengths, *masses, *rigid, hub, tip])
+    rows = np.stack([figures * (1 + size * (np.arange(8) == i)) for i in range(8) for size in (-0.01, 0.0, 0.01, 0.3)])
+    speeds = np.tile([0.0, 40.0, 55.0], (len(rows), 1))
+    columns = rows[:, :2], rows[:, 2:4], rows[:, 4:6], rows[:, 6], root, rows[:, 7], 16
+    ((_, alone),) = many_blades(*(one[1:2] if isinstance(one, np.ndarray) else one for one in columns))
+    known = alone.at(speeds[:1], 3, direction)[0]
+    for of, blades in many_blades(*columns):
+        each = blades.at(speeds[of], 3, direction)
+        np.testing.assert_allclose(blades.at(speeds[of], 3, direction, known), each, rtol=1e-8, atol=1e-4)
 
 
 def test_crossings_of_many_trains_are_those_of_each() -> None:

@@ -209,6 +209,18 @@ class TestUncertainty:
             climb(speeds, "1 s")
 
 
+def test_a_function_of_single_figures_is_worked_for_each_of_an_array() -> None:
+    @contract
+    def looked_up(length: Length, mass: Mass = "1 kg") -> Length:
+        return 2.0 * mass if length > 1.0 else 1.0
+
+    lengths = Quantity(numpy.array([[0.5, 3.0], [1.0, 1.1]]), "m")
+    assert looked_up(lengths).m_as("m").tolist() == [[1.0, 2.0], [1.0, 2.0]]
+    assert looked_up(lengths[0], Quantity(numpy.array([3.0, 4.0]), "kg")).m_as("m").tolist() == [1.0, 8.0]
+    with pytest.raises(QuantityError, match="plain: needs a single figure for length here, got an array"):
+        plain(lengths)
+
+
 @pytest.mark.parametrize("bad", [math.nan, math.inf, 1j, None, "text", numpy.array([1.0, math.nan])])
 def test_a_result_that_is_no_number_is_refused(bad: Any) -> None:
     @contract

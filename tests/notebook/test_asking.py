@@ -545,6 +545,50 @@ class TestLimitsInTheJob:
         assert again.outcome is not None
         assert (again.outcome.word, typed(again)) == ("out of limits", False)
 
+    def test_saving_says_first_that_limits_are_typed_and_not_written(self, tmp_path: Path) -> None:
+        """35 lbf: in 30 to 40, and out of 36 to 40, which is typed. Told once, and then no trap."""
+        text = OWN + '[cables.left]\ntitle = "left"\nlimits_at = "70 °F"\nslope = "0.5 lb/°F"\n[cables.left.limits]\n'
+        text += 'tension = { low = "30 lb", high = "40 lb", source = "7-12" }\n'
+        for name, what, off in (("gauge", "cable tension", "0.2 lb"), ("thermo", "temperature", "1 °F")):
+            text += f'[instruments.{name}]\ntitle = "{name}"\nmeasures = "{what}"\nuncertainty = "{off}"\n'
+        (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
+        form = Form("cable_tension", Folder(tmp_path))
+        for field, reading in (("cable", "left"), ("tension", "35"), ("temperature", "70")):
+            form.set(field, reading)
+        part, figures = form.record.part, form.limits.part.figures
+        assert figures is not None
+        part.who.value, part.title.value = "A. Builder", "Left cable"
+
+        def pressed() -> str:
+            part.button.click()
+            return part.message.value
+
+        def low(text: str) -> None:
+            figures.set("cables.left.limits.tension.low", text)
+
+        low("36")
+        told = pressed()
+        assert form.keeping.record.entries() == []
+        assert (
+            "A limit is typed and not in the aircraft file yet: Cable tension. The verdict does not know of it" in told
+        )
+        assert "press Save again now" in told
+        form.set("tension", "35.5")  # other readings: what was told was not of them
+        assert part.message.value == ""
+        assert "press Save again now" in pressed()
+        low("37")
+        assert "press Save again now" in pressed(), "another limit"
+        assert "Saved as entry 1" in pressed()
+        assert [one.word for one in form.keeping.record.entries()] == ["in limits"]
+        form.set("tension", "35")
+        assert "press Save again now" in pressed(), "told of each entry"
+        assert figures.write()
+        for _ in part.update():
+            pass
+        assert part.message.value == "", "it is in the file now"
+        assert "Saved as entry 2" in pressed()
+        assert [one.word for one in form.keeping.record.entries()] == ["in limits", "out of limits"]
+
     def test_what_is_wrong_is_said_without_a_key_of_the_file(self, folder: Folder) -> None:
         form = AircraftForm(folder)
         assert form.add("instruments", "Dial", "cable tension") == "dial"
@@ -666,6 +710,102 @@ class TestRowsKeepTheirComments:
         assert [line.split("# ")[1] for line in text.split("\n") if "#" in line and "arm" in line] == [
             "fourth", "first", "third"
         ]  # fmt: skip
+
+    PARTS = (
+        OWN + '[loading.stations.seat] # the left one\ntitle = "Seat"\narm = "80 in"\nmost = "250 lb"\n\n'
+        '# under the seat\n[loading.stations.tank]\ntitle = "Tank"\narm = "101 in"\nmost = "90 lb"\nburns = true\n\n'
+        '[cables.left]\ntitle = "Left" # pedal\n\n[cables.right]\ntitle = "Right"\n\n[cables.trim]\ntitle = "Trim"\n\n'
+        '[controls]\npedals = ["left", "right"] # feet\ncyclic = ["fore", "aft"] # right hand\n'
+    )
+
+    def test_places_for_a_load_and_controls_are_moved(self, folder: Folder) -> None:
+        file = folder.path / "aircraft.toml"
+        file.write_text(self.PARTS, encoding="utf-8")
+        form = AircraftForm(Folder(folder.path))
+        form.show("loading")
+        assert form.figures is not None
+        rows = form.figures.rows["loading.stations"]
+        rows.rows.add({"title": "Locker", "arm": "110 in", "most": "40 lb"})
+        for _ in range(2):
+            rows.rows._buttons[-1 if rows.rows.rows[-1]["title"].text == "Locker" else 1][1].click()
+        rows.rows.rows[1]["most"].put("240 lb")
+        assert [row["title"] for row in rows.texts()] == ["Locker", "Seat", "Tank"]
+        form.show("controls")
+        form.show("loading")  # the order that was left and not written stands there again
+        assert form.figures is not None
+        assert [row["title"] for row in form.figures.rows["loading.stations"].texts()] == ["Locker", "Seat", "Tank"]
+        assert form.figures.write()
+        held = tomllib.loads(file.read_text(encoding="utf-8"))["loading"]["stations"]
+        assert list(held) == ["locker", "seat", "tank"]
+        assert held["seat"] == {"title": "Seat", "arm": "80 in", "most": "240 lb"}
+        text = file.read_text(encoding="utf-8")
+        assert "[loading.stations.seat] # the left one\n" in text
+        assert "# under the seat\n[loading.stations.tank]\n" in text
+        empty = Form("loading", Folder(folder.path))
+        assert [row["station"] for row in empty.readings["items"]] == ["Locker", "Seat", "Tank"], "and so in its job"
+        form.show("controls")
+        assert form.figures is not None
+        rows = form.figures.rows["controls"]
+        rows.rows._buttons[1][1].click()
+        assert form.figures.write()
+        text = file.read_text(encoding="utf-8")
+        assert text.index('cyclic = ["fore", "aft"] # right hand') < text.index('pedals = ["left", "right"] # feet')
+
+    def test_a_cable_is_moved_and_put_back(self, folder: Folder) -> None:
+        file = folder.path / "aircraft.toml"
+        file.write_text(self.PARTS, encoding="utf-8")
+        form = AircraftForm(Folder(folder.path))
+
+        def offered() -> list[str]:
+            return [one.description for one in form.more.children]
+
+        up, down, out = "Move up in the list", "Move down in the list", "Remove this from the aircraft file"
+        form.show("weights")
+        assert offered() == []
+        form.show("cables.left")
+        assert offered() == [down, out]
+        assert form.figures is not None
+        form.figures.set("cables.left.limits_at", "70 °F")  # is not written, and is not lost
+        form.more.children[0].click()
+        assert offered() == [up, down, out]
+        assert (form.pick.value, form.figures.boxes["cables.left.limits_at"].text) == ("cables.left", "70 °F")
+        assert "Cables: left now stands after cables: right" in form.fields.children[0].value
+        assert list(Folder(folder.path).aircraft.choices("cables")) == ["right", "left", "trim"]
+        assert form.move(1)
+        assert offered() == [up, out]
+        assert not form.move(1)
+        assert [place for place in form.sections if place.startswith("cables") and "turn" not in place] == [
+            "cables.right", "cables.trim", "cables.left"
+        ]  # fmt: skip
+        text = file.read_text(encoding="utf-8")
+        assert '[cables.left]\ntitle = "Left" # pedal\n\n[controls]' in text
+        form.fields.children[1].children[0].click()  # put it back
+        assert list(Folder(folder.path).aircraft.choices("cables")) == ["right", "left", "trim"]
+        assert form.figures is not None
+        assert form.figures.boxes["cables.left.limits_at"].text == "70 °F"
+
+    def test_a_milestone_is_moved_and_takes_nothing_typed_at_another(self, folder: Folder) -> None:
+        form = AircraftForm(folder)
+        form.show("milestones.0")
+        assert form.write_usual_milestones()
+        usual = [one.title for one in form.folder.aircraft.milestones]
+        form.show("milestones.2")
+        assert form.figures is not None
+        form.figures.set("milestones.2.title", "Mine")
+        assert not form.move(-1)
+        assert "holds something typed and not written" in form.figures.message.value
+        form.show("milestones.1")
+        assert not form.move(1), "what was typed is of the third"
+        form.show("milestones.2")
+        assert form.figures is not None
+        form.figures.as_in_the_file()
+        assert form.move(-1)
+        assert form.pick.value == "milestones.1"
+        moved = [usual[0], usual[2], usual[1], *usual[3:]]
+        assert [one.title for one in load_aircraft(folder.path).milestones] == moved
+        form.fields.children[1].children[0].click()
+        assert [one.title for one in load_aircraft(folder.path).milestones] == usual
+        assert form.pick.value == "milestones.2"
 
     def test_rows_kept_over_a_file_changed_since_say_so(self, folder: Folder) -> None:
         file = folder.path / "aircraft.toml"

@@ -7,7 +7,18 @@ import pytest
 from rotorkit.aircraft.entries import Entry, Readings
 from rotorkit.judging.measured import difference_si
 from rotorkit.notebook.typed import for_field, in_units_of, taken, with_unit
-from rotorkit.quantities import Angle, Force, Length, Mass, QuantityError, Ratio, Reading, Temperature
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Length,
+    Mass,
+    MomentOfInertia,
+    Pressure,
+    QuantityError,
+    Ratio,
+    Reading,
+    Temperature,
+)
 
 ENTRIES = {
     "length": Entry(Length, ("in", "mm"), ("0 in", "10 ft")),
@@ -49,6 +60,56 @@ def test_a_text_handed_on_reads_as_it_did_in_its_field(name: str) -> None:
             for (_, spread), (_, was) in zip(again, there, strict=True):
                 assert spread == (None if was is None else pytest.approx(was, rel=1e-9)), (text, handed, shown)
     assert taken > 5
+
+
+def _asked(*ways: str) -> str:
+    return "can be meant in two ways: type " + " or ".join(f"'{way}'" for way in ways)
+
+
+WEIGHING, INERTIA = Entry(Mass, ("lb", "kg"), ("0 lb", "12000 lb"), ("5 lb", "4000 lb")), Entry(MomentOfInertia)
+
+
+@pytest.mark.parametrize(
+    ("entry", "system", "text", "said"),
+    [
+        (ENTRIES["angle"], "us", "1,013", _asked("1013 deg", "1.0130 deg")),
+        (ENTRIES["angle"], "us", "1,013.25", "must be from -60 deg to 60 deg, got 1,013.25°"),
+        (ENTRIES["angle"], "us", "1.013,25", "the comma in '1.013,25 deg' is not clear: write 11.5 for a decimal"),
+        (ENTRIES["angle"], "us", "12; 1,013", _asked("1013 deg", "1.0130 deg")),
+        (ENTRIES["angle"], "us", "1,013 ± 1", _asked("1013 deg ± 1 deg", "1.0130 deg ± 1 deg")),
+        (ENTRIES["length"], "us", "1,013", _asked("1013 in", "1.0130 in")),
+        (ENTRIES["length"], "metric", "1,013", 1.013),
+        (ENTRIES["height"], "us", "1,013", 1013 * 0.3048),
+        (ENTRIES["height"], "us", "5.000", _asked("5.0 ft", "5000 ft")),
+        (ENTRIES["temperature"], "us", "1,013", _asked("1013 °F", "1.0130 °F")),
+        (ENTRIES["temperature"], "metric", "1 013", "must be from -60 °F to 160 °F, got 1013 °C"),
+        (ENTRIES["humidity"], "us", "1,013", _asked("1013 %", "1.0130 %")),
+        (ENTRIES["dial"], "us", "1,013", _asked("1013", "1.0130")),
+        (WEIGHING, "us", "1,013", 1013 * 0.45359237),
+        (WEIGHING, "us", "1.013", _asked("1.0130 lb", "1013 lb")),
+        (WEIGHING, "us", "3.000", _asked("3.0 lb", "3000 lb")),
+        (WEIGHING, "us", "5.000", 5 * 0.45359237),
+        (WEIGHING, "us", "-1,013", "'-1,013 lb' is below zero"),
+        (INERTIA, "metric", "1,013", _asked("1013 kg*m^2", "1.0130 kg*m^2")),
+        (INERTIA, "metric", "1.013", 1.013),
+    ],
+)
+def test_a_bare_number_with_a_comma_or_a_point_is_asked_about_in_the_unit_beside_its_field(
+    entry: Entry, system: str, text: str, said: str | float
+) -> None:
+    """A thousand or a thousandth of it: never guessed, and never answered by "needs its unit", which stands there."""
+    found = taken(text, entry, system)
+    if isinstance(said, float):
+        assert isinstance(found.reading, Reading)
+        assert found.reading.si == pytest.approx(said, rel=1e-12)
+    else:
+        assert found.reading is None
+        assert said in found.problem
+
+
+def test_an_altimeter_s_reading_with_a_comma_is_asked_about_in_its_own_unit() -> None:
+    setting = Entry(Pressure, ("inHg", "hPa"), ("28 inHg", "31 inHg"), ("28.5 inHg", "30.8 inHg"))
+    assert taken("1,013", setting, "us").meant == "Is it 1013 hPa? Then write it so."
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,7 @@ from rotorkit.quantities import (
     Ratio,
     RotationRate,
     SpecificFuelConsumption,
+    SpecificHeat,
     Speed,
     StretchFactor,
     Temperature,
@@ -69,7 +70,7 @@ UNDERSTOOD = [
     ("- 5°", Angle, -5 * DEGREE, "-5°"),
     ("+5 deg", Angle, 5 * DEGREE, "5°"),
     ("14° 30'", Angle, 14.5 * DEGREE, "14.5°"),
-    ("14°30′15″", Angle, (14.5 + 15 / 3600) * DEGREE, "14.50416667°"),
+    ("14°30′15″", Angle, (14.5 + 15 / 3600) * DEGREE, "14°30′15″"),
     ("14˚ 30’", Angle, 14.5 * DEGREE, "14.5°"),
     ("14 deg 30 min", Angle, 14.5 * DEGREE, "14.5°"),
     ("-0° 30'", Angle, -0.5 * DEGREE, "-0.5°"),
@@ -121,7 +122,9 @@ UNDERSTOOD = [
     ("5ft6 1/2in", Length, 66.5 * INCH, "66.5 in"),
     ("1'1\"", Length, 13 * INCH, "13 in"),
     ("14°-30'", Angle, 14.5 * DEGREE, "14.5°"),
-    ("14° 30' 15''", Angle, (14.5 + 15 / 3600) * DEGREE, "14.50416667°"),
+    ("14° 30' 15''", Angle, (14.5 + 15 / 3600) * DEGREE, "14° 30' 15\""),
+    ("7° 55'", Angle, (7 + 55 / 60) * DEGREE, "7° 55'"),
+    ("−7°55′", Angle, -(7 + 55 / 60) * DEGREE, "-7°55′"),
     ("3lb8oz", Mass, 3.5 * 0.45359237, "3.5 lb"),
     ("1h30min", Time, 5400, "1.5 h"),
     ("1 h 20 min", Time, 4800, "80 min"),
@@ -397,6 +400,29 @@ def test_a_per_cent_of_a_negative_reading_is_a_size(text: str, wanted: float) ->
     spread = read(text, Angle).uncertainty
     assert spread is not None
     assert float(spread.m_as("deg")) == pytest.approx(wanted, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kelvin"),
+    [
+        ("18 Δ°F", 10), ("18 ∆ºF", 10), ("18 delta_degF", 10), ("18 delta_degree_Fahrenheit", 10), ("10 Δ °C", 10),
+        ("10 ΔC", 10), ("-10 ΔK", -10), ("10 delta_degree_Celsius", 10), ("10 Δ°C ± 1 Δ°C", 10),
+    ],
+)  # fmt: skip
+def test_a_difference_of_temperatures_as_other_programs_write_it(typed: str, kelvin: float) -> None:
+    assert read(typed, TemperatureDifference).si == pytest.approx(kelvin)
+    with pytest.raises(QuantityError, match="is a difference of temperatures: needs a temperature"):
+        read(typed, Temperature)
+
+
+def test_what_a_difference_prints_of_itself_is_read_again() -> None:
+    found = read("27 °F", TemperatureDifference).value.to("delta_degC")
+    assert read(str(found), TemperatureDifference).si == pytest.approx(15)
+    for spread in ("± 1 Δ°C", "+/- 1 Δ°C", "± 1 delta_degC"):
+        near = read(f"20 °C {spread}", Temperature)
+        assert near.si == pytest.approx(293.15)
+        assert near.uncertainty == Quantity(1, "delta_degC")
+    assert read("480 J/(kg*Δ°C)", SpecificHeat).si == pytest.approx(480)
 
 
 @pytest.mark.parametrize("spread", ["°F", "°C", "K", "degF", "C", "F"])

@@ -159,6 +159,19 @@ def test_exactly_on_the_edge_without_any_uncertainty_is_in_limits(pilot: int) ->
         assert {outcome.finding(key).verdict.word for key in ("Length.high", "Length.inside")} == {word}
 
 
+@pytest.mark.parametrize(
+    ("pilot", "guest", "asked"),
+    [(130, 0, []), (129, 0, ["Pilot: 129.0 ± 1.0 lb is less than the least it is to hold, 130 lb."]),
+     (240, 0, []), (241, 0, ["Pilot: 241.0 ± 1.0 lb is more than it may hold, 240 lb."]),
+     (150, 50, ["Guest: 50.0 ± 1.0 lb is less than the least it is to hold, 90 lb."])],
+)  # fmt: skip
+def test_less_or_more_than_a_station_may_hold_is_asked_about(pilot: float, guest: float, asked: list[str]) -> None:
+    """The guest's place may also stay empty."""
+    stations = {**STATIONS, "guest": {**STATIONS["guest"], "least": "90 lb"}}
+    outcome = worked(pilot=pilot, guest=guest, on=craft(stations=stations))
+    assert [said for said in outcome.remarks if "hold" in said] == asked
+
+
 def test_mirrored_persons_mirror_the_side() -> None:
     one, other = worked(220, 140, 0), worked(140, 220, 0)
     assert inches(one, "lateral_arm_start") - SIDE * EMPTY / 1160 == pytest.approx(
@@ -281,7 +294,7 @@ def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str
 
 
 def test_where_no_station_is_named_yet_it_says_where_they_are_added() -> None:
-    with pytest.raises(SheetError, match=r"names no station yet: add yours under \[loading\]"):
+    with pytest.raises(SheetError, match="add yours in the notebook Your aircraft, section loading"):
         LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(craft(stations={}))
 
 

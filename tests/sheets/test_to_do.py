@@ -12,6 +12,7 @@ from rotorkit.notebook import words
 from rotorkit.quantities import say
 from rotorkit.sheets.base import NOTHING_TO_DO, Outcome
 from tests.sheets.test_hover_margin import aircraft_with
+from tests.sheets.variants import LEFT_OUT, aircraft
 
 FOLDER = Folder(demo_folder())
 
@@ -186,3 +187,9 @@ def test_beside_the_verdict_an_estimate_hides_nothing_that_is_missing() -> None:
     halfway = replace(outcome, missing=["the other end of the cable"], lead=["This is an estimate: so it is said."])
     assert halfway.told_to_do
     assert "This is an estimate: so it is said. Not done yet: the other end of the cable." in words.answer(halfway)
+
+
+def test_a_limit_that_is_not_given_is_named_also_where_the_sheet_says_what_to_turn() -> None:
+    outcome = FOLDER.check("main_rotor_rigged").outcome(aircraft(main_rotor__limits__low_stop=LEFT_OUT))
+    assert outcome.word == NO_LIMIT
+    assert outcome.to_do.endswith("aircraft file: Blade white, low stop; Blade yellow, low stop.")

@@ -184,6 +184,24 @@ def test_a_spring_by_torque_and_twist() -> None:
     assert float(one.si) == pytest.approx(float(other.si), rel=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("table", "change", "path"),
+    [
+        ("discs", {"inertia": "0.15 ± 0.15 kg*m^2"}, "discs.0.inertia"),
+        ("discs", {"inertia": "0.0001 ± 0.01 kg*m^2"}, "discs.0.inertia"),
+        ("springs", {"stiffness": "90 ± 9000 N*m/rad"}, "springs.0.stiffness"),
+        ("springs", {"stiffness": "", "torque": "1 ± 2 N*m", "twist": "1 ± 0.1 deg"}, "springs.0.torque"),
+    ],
+)
+def test_what_may_as_well_be_nothing_is_refused(table: str, change: dict[str, str], path: str) -> None:
+    """A spring of 90 ± 9,000 N m/rad: every mode that hangs on it may lie anywhere, and it was in limits."""
+    given = readings()
+    given[table][0] |= change
+    with pytest.raises(SheetError, match="must be known better") as caught:
+        worked(given)
+    assert [where for where, _ in caught.value.problems] == [path]
+
+
 def test_two_strokes_fire_twice_as_often() -> None:
     keys = {one.key for one in worked(readings(strokes="two-stroke")).findings if one.key.startswith("swing.")}
     assert keys == {"swing.4", "swing.8"}

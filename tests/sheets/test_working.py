@@ -4,8 +4,12 @@ from typing import Any
 
 import pytest
 
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
+from rotorkit.quantities import Ratio
 from rotorkit.sheets import Outcome, SheetError
 from rotorkit.sheets.balance.rotor_track import RotorTrack
+from rotorkit.sheets.working import Working
 
 from .small import small_aircraft
 
@@ -55,3 +59,22 @@ def test_all_that_is_wrong_comes_in_one_message() -> None:
     assert told["marks.1.blade"] == "already entered in row 1: put repeats in one row"
     assert told["marks.2.blade"] == "is not a blade of the main rotor; blades: red, green, blue; got 'violet'"
     assert "marks.3.blade" not in told
+
+
+def test_fields_that_count_together_alone() -> None:
+    """Of a row's two columns the empty one is noted at its place, with what is there where no reason is said."""
+    sheet = track(red="1 in", green="1 in")
+    to = Working(sheet, SMALL)
+    bare = sheet.marks[0].model_copy(update={"blade": None})
+    to.together(("blade", "height"), row=bare, at="marks.0.")
+    to.together(("blade", "height"), "goes with its height", bare, "marks.1.")
+    to.together(("blade", "height"), row=bare.model_copy(update={"height": None}))
+    to.together(("blade", "height"), row=sheet.marks[1])
+    assert to.problems == [("marks.0.blade", "is needed with Height"), ("marks.1.blade", "goes with its height")]
+
+
+@pytest.mark.parametrize(("high", "bad"), [("0.9", True), ("1.1", True), ("1.5", False)])
+def test_figures_that_are_out_of_limits_or_too_close_to_call(high: str, bad: bool) -> None:
+    to = Working(track(red="1 in"), SMALL)
+    to.judge("centre.red", "Centre", Limit("centre", Ratio, high=high), measured("1.0 ± 0.2", Ratio, "centre"))
+    assert (to.bad(), to.bad("centre."), to.bad("spread", "centre"), to.bad("spread")) == (bad, bad, bad, False)

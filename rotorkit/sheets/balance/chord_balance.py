@@ -9,9 +9,9 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Readings, asked, required, rows
 from rotorkit.balance import Station, chordwise_centre, match_chords
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
-from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
+from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
 from rotorkit.sheets.balance.washers import ENOUGH, ask_for_what_lacks, out_still
@@ -108,7 +108,6 @@ class ChordBalance(Sheet):
                 "Each scale's mass times its distance from the leading edge, all three added.",
                 "Divide by the mass of the whole blade.",
             ),
-            sign=1,
         ),
     )
 
@@ -153,9 +152,7 @@ class ChordBalance(Sheet):
         rows = to.by_blade("blades", to.filled("blades", *SCALES), aircraft.main_rotor, "main rotor")
         self._places(to, chord)
         for i, row in rows.values():
-            for column in SCALES:
-                if getattr(row, column) is None:
-                    to.problem(f"blades.{i}.{column}", "is needed with the other scales' readings")
+            to.together(SCALES, "is needed with the other scales' readings", row, f"blades.{i}.")
         to.settle()
         places = {one: to.reading(f"{one}_place", f"{one} support", SHOWN_IN) for one in SCALES}
         pooled = to.pool([getattr(row, one) for _, row in rows.values() for one in SCALES], Mass)
@@ -225,7 +222,7 @@ class ChordBalance(Sheet):
         judged = to.judge("difference", title, self.limit("difference", aircraft), apart)
         if float(apart.si):
             to.notes.append(f"Blade {aft} is heaviest behind, blade {fore} least.")
-        ask_for_what_lacks(to, {name: getattr(self, name) for name in ("washer", "pocket", "largest")})
+        ask_for_what_lacks(to, "washer", "pocket", "largest")
         if self.washer is None or self.pocket is None or self.largest is None or to.missing:
             return
         washer = to.reading("washer", "one washer", "g")
@@ -239,7 +236,7 @@ class ChordBalance(Sheet):
             bounds = (None if low is None else low + inside, None if high is None else high - inside, enough)
             found = match_chords(
                 list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
-                *(None if one is None else from_si(float(one), required_kind(Length)) for one in bounds),
+                *(None if one is None else from_si(float(one), Length) for one in bounds),
             )  # fmt: skip
             if found.within and float(found.difference.si) <= most:
                 break
@@ -272,16 +269,15 @@ class ChordBalance(Sheet):
         to.notes.append(f"With these washers the centres should lie {say(left)} apart.")
         each = "washers change the span moment"
         if self.pocket_station is not None:
-            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
+            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), Unbalance)
             moment = say(lever, MOMENT[to.system == "metric"], digits=2)
             each = f"each washer adds {moment} to its blade's span moment"
         said = f"{what}, and weigh again; {each}, so weigh that again too (static balance)."
-        wanted = [one.key for one in to.findings if one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE)]
-        if wanted:
+        if to.bad():
             to.say_to_do(said, "difference", *(["centre."] if found.within else []))
         else:
             to.notes.append(said)
 
 
 def _chord(chord: float, system: str) -> str:
-    return str(say(from_si(chord, required_kind(Length)), SHOWN_IN[system == "metric"], digits=4))
+    return str(say(from_si(chord, Length), SHOWN_IN[system == "metric"], digits=4))

@@ -136,7 +136,6 @@ class MandrelBalance(Sheet):
                 "Friction is the same in both; the unbalance helps one and hinders the other.",
                 "Take half of what the opposite place needs more, and multiply by the radius.",
             ),
-            sign=1,
         ),
     )
 

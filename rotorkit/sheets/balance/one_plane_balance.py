@@ -136,7 +136,6 @@ class OnePlaneBalance(Sheet):
                 "Grade divided by radians per second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
-            sign=1,
         ),
     )
 
@@ -195,12 +194,9 @@ class OnePlaneBalance(Sheet):
             to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
         if _alike(self.after, self.later) and _alike(self.after_phase, self.later_phase):
             to.problem("after", "is the later run itself: leave both its fields empty until the next washers are on")
-        later = None
-        if self.later is not None and self.later_phase is not None:
-            later = self._run(to, "later", "the later run")
-        elif self.later is not None or self.later_phase is not None:
-            missing = "later_phase" if self.later is not None else "later"
-            to.problem(missing, "is needed: a later run is balanced from by amplitude and phase")
+        to.together(("later", "later_phase"), "is needed: a later run is balanced from by amplitude and phase")
+        there = None not in (self.later, self.later_phase)
+        later = self._run(to, "later", "the later run") if there else None
         to.settle()
         place = to.reading("trial_place", "place of the trial weight", "deg")
         trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
@@ -239,9 +235,7 @@ class OnePlaneBalance(Sheet):
         for i, row in enumerate(self.holes):
             if row.place is None and row.largest is None:
                 continue
-            for column in ("place", "largest"):
-                if getattr(row, column) is None:
-                    to.problem(f"holes.{i}.{column}", "is needed: a hole has a place and a greatest mass")
+            to.together(("place", "largest"), "is needed: a hole has a place and a greatest mass", row, f"holes.{i}.")
             if row.place is not None and row.largest is not None:
                 made.append(Hole(row.place, row.largest, name=row.name.strip() or say(row.place.value, "deg")))
         return sorted(made, key=lambda hole: (hole.angle.si % math.tau, hole.name))

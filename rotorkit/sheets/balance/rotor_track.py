@@ -73,7 +73,6 @@ class RotorTrack(Sheet):
                 "Both lengths in one unit.",
                 "The tangent of the angle is height divided by radius; for a small angle that is the angle in radians.",
             ),
-            sign=1,
         ),
     )
 

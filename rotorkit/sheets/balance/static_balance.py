@@ -115,7 +115,6 @@ class StaticBalance(Sheet):
                 "Each scale's mass times its distance from the axis.",
                 "Add the two products.",
             ),
-            sign=1,
         ),
     )
 
@@ -241,7 +240,7 @@ class StaticBalance(Sheet):
         if spread.si:
             to.notes.append(f"Blade {heavy} pulls most, blade {light} least.")
         if not (pockets and self.station is None and self.largest is None):
-            ask_for_what_lacks(to, {name: getattr(self, name) for name in ("washer", "station", "largest")})
+            ask_for_what_lacks(to, "washer", "station", "largest")
         places: dict[str, list[Station]] = {blade: [] for blade in moments}
         for blade, there in places.items():
             if self.station is not None and self.largest is not None:

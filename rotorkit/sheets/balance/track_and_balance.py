@@ -171,7 +171,6 @@ class TrackAndBalance(Sheet):
                 "At the same speed, the more often it shakes, the less far it moves.",
                 "Divide by two pi times the cycles per second.",
             ),
-            sign=1,
         ),
     )
 

@@ -28,7 +28,7 @@ from rotorkit.balance.grades import unbalance_of_plane
 from rotorkit.balance.holes import washers_as_arrows
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
@@ -174,7 +174,6 @@ class TwoPlaneBalance(Sheet):
                 "As with a beam on two supports, the nearer one carries more.",
                 "The other plane's distance, divided by both distances together, times the whole.",
             ),
-            sign=1,
         ),
     )
 
@@ -511,8 +510,7 @@ class _Work(Working):
         if not check:
             return
         agreement = self._agreement(found, turned, split, holes, put, washer, check)
-        worst = [one.verdict.word for one in self.findings if one.key.startswith("check.")]
-        if any(word in (OUT_OF_LIMITS, TOO_CLOSE) for word in worst):
+        if self.bad("check."):
             if agreement is not None and not agreement.holds:
                 self.say_to_do("Put no weight on by these coefficients: look for what changed, then make trial runs.")
             else:

@@ -177,7 +177,6 @@ class VibrationOrders(Sheet):
             of=blade_passage_frequency,
             given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
             hints=("How many turns in a second?", "Each turn brings every blade past once."),
-            sign=1,
         ),
         Exercise(
             name="velocity_of_a_shake",
@@ -197,7 +196,6 @@ class VibrationOrders(Sheet):
                 "A sine is a point going round a circle, seen from the side: how far is it once round?",
                 "It goes round once each cycle: multiply by the cycles per second.",
             ),
-            sign=1,
         ),
     )
 
@@ -406,7 +404,7 @@ class VibrationOrders(Sheet):
         """One turn of the rotor, the mean of all."""
         unit = VIBRATION[to.system == "metric"]
         degrees = [360 * k / len(turn) for k in range(len(turn) + 1)]
-        speeds = [float(in_unit(one / 1000, unit, required_kind(Speed))) for one in [*turn, turn[0]]]
+        speeds = [float(in_unit(one / 1000, unit, Speed)) for one in [*turn, turn[0]]]
         return Chart(
             "One turn of the main rotor, mean of all", "degrees past the mark", f"velocity, {unit}",
             [Curve("what belongs to this rotor", degrees, speeds)],
@@ -422,7 +420,7 @@ class VibrationOrders(Sheet):
         for rpm, sizes in zip(spectra.rpm, spectra.velocities, strict=True):
             xs += [0.0, *spectra.hertz, end, 0.0]
             ys += [rpm, *(rpm + TALLEST * apart * sizes / largest), rpm, rpm]
-        shown = say(from_si(largest / 1000, required_kind(Speed)), unit, digits=2)
+        shown = say(from_si(largest / 1000, Speed), unit, digits=2)
         curves = [Curve(f"spectra, the tallest {shown}", xs, [float(one) for one in ys])]
         wanted = (
             "main rotor, 1 a turn", f"main rotor, {len(to.aircraft.main_rotor.blades)} a turn", "tail rotor, 1 a turn",
@@ -450,9 +448,8 @@ class VibrationOrders(Sheet):
         for i, row in enumerate(self.lines):
             if row.frequency is None and row.amplitude is None:
                 continue
-            for column in ("frequency", "amplitude"):
-                if getattr(row, column) is None:
-                    to.problem(f"lines.{i}.{column}", "is needed: a line has a frequency and an amplitude")
+            both = ("frequency", "amplitude")
+            to.together(both, "is needed: a line has a frequency and an amplitude", row, f"lines.{i}.")
             rows.append((i, row))
         to.settle()
         return sorted(rows, key=lambda one: one[1].frequency.si)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from rotorkit.sheets.base import Finding
 from rotorkit.sheets.working import Working
 
@@ -11,13 +9,10 @@ ENOUGH = 0.1
 """To this share of the limit washers are good enough: then the fewest that reach it (common practice, no source)."""
 
 
-def ask_for_what_lacks(to: Working, given: dict[str, Any]) -> None:
+def ask_for_what_lacks(to: Working, *names: str) -> None:
     """Told at the fields that stay empty, where only some of washer, place and greatest mass are given."""
-    if any(given.values()) and not all(given.values()):
-        for name, one in given.items():
-            if one is None:
-                to.problem(name, "is needed to say how many washers: washer, its place and the greatest mass")
-        to.settle()
+    to.together(names, "is needed to say how many washers: washer, its place and the greatest mass")
+    to.settle()
 
 
 def out_still(finding: Finding, left: float) -> str:

@@ -28,7 +28,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, ISO_281, cautions
 
-_FORCE, _RATE, _RATIO, _TIME = map(required_kind, (Force, RotationRate, Ratio, Time))
+_FORCE, _RATE, _RATIO = map(required_kind, (Force, RotationRate, Ratio))
 _POUNDS = ("lbf", "N")
 LOAD = Entry(Force, _POUNDS, ("0 lbf", "100000 lbf"), ("1 lbf", "10000 lbf"))
 HOURS = Entry(Time, ("h", "h"), ("0 h", "100000 h"), ("0 h", "10000 h"))
@@ -127,7 +127,6 @@ class BearingLife(Sheet):
                 "The rating is the load for a million turns.",
                 "Rating divided by load, cubed, times a million turns; then divide by the turns in an hour.",
             ),
-            sign=1,
         ),
     )
 

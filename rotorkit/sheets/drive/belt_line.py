@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.drive import pulley_lean, pulleys_out_of_line
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Angle, Length, Ratio, Reading, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit
@@ -101,7 +101,6 @@ class BeltLine(Sheet):
                 "The tangent is the difference of the gaps divided by the distance.",
                 "So small an angle is its tangent times 57.3.",
             ),
-            sign=1,
         ),
     )
 
@@ -159,9 +158,7 @@ class BeltLine(Sheet):
                 to.notes.append(f"In line: the driven pulley {say(abs_of(move).shown_in(_INCHES))} {way}.")
         self._take_up(to)
         self._look(to)
-        words_of = {one.key: one.verdict.word for one in to.findings}
-        bad = [key for key, word in words_of.items() if word in (OUT_OF_LIMITS, TOO_CLOSE)]
-        if "looks" in bad or "left" in bad:
+        if to.bad("looks", "left"):
             to.say_to_do(
                 "Have the belts replaced as a set, as the manual says, before it is run; then reset the tension.",
                 "looks", "left",
@@ -171,10 +168,7 @@ class BeltLine(Sheet):
 
     def _check(self, to: Working) -> None:
         for group in (("near", "far", "faces_differ"), ("upper", "lower"), ("now", "stop", "start_at")):
-            given = [name for name in group if getattr(self, name) is not None]
-            for name in group:
-                if given and name not in given:
-                    to.problem(name, f"is needed with {type(self).model_fields[given[0]].title}")
+            to.together(group)
         if (self.near is not None or self.upper is not None) and self.across is None:
             to.problem("across", "is needed: how far apart the gaps are read")
         names = ("near", "far", "upper", "lower", "across", "faces_differ", "now", "stop", "start_at")

@@ -31,7 +31,6 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     from_si,
-    required_kind,
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
@@ -132,7 +131,6 @@ class BeltTension(Sheet):
                 "feet.|Kilograms per metre, metres and hertz together give newtons: millimetres into metres first.}",
                 "Four times mass per length, times length squared, times frequency squared.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_a_pull",
@@ -150,7 +148,6 @@ class BeltTension(Sheet):
                 "The belt makes a flat triangle, and both halves share the pull.",
                 "Pull times length, divided by four times the deflection.",
             ),
-            sign=1,
         ),
     )
 
@@ -185,7 +182,7 @@ class BeltTension(Sheet):
         sizes = (large, small, measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES))
         mass = measured(drive.linear_density, LinearDensity, "mass of a belt per length")
         span = to.work("Free length of a run", belt_span, *sizes)
-        aside = from_si(deflection_rule.si(float(span.si)), required_kind(Length))
+        aside = from_si(deflection_rule.si(float(span.si)), Length)
         asked = say(aside, "in" if to.system == "us" else "mm", digits=2)
         tensions, far = dict[str, Measured](), list[str]()
         pooled = to.pool([row.frequency for _, row in rows.values()], Frequency)
@@ -219,9 +216,9 @@ class BeltTension(Sheet):
                 to.problem(f"runs.{i}.number", f"is no belt of this drive: it has {', '.join(there)}")
             if row.frequency is not None and (row.force is not None or row.deflection is not None):
                 to.problem(f"runs.{i}.frequency", "stands beside a force: give one of the two ways")
-            elif row.frequency is None and (row.force is None or row.deflection is None):
-                missing = "force" if row.force is None else "deflection"
-                to.problem(f"runs.{i}.{missing}", "is needed: force and deflection belong together")
+            elif row.frequency is None:
+                both = ("force", "deflection")
+                to.together(both, "is needed: force and deflection belong together", row, f"runs.{i}.")
         found = to.by_key("runs", rows, lambda row: row.number.strip(), "number")
         to.settle()
         return found

@@ -36,7 +36,6 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, EPPS_CHANDRA_1996, VIBRATION, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
 FLAP, LAG = 3, 2
 """Modes that are looked at in flap and in lag."""
 MODES = {"flap": FLAP, "lag": LAG}
@@ -161,7 +160,6 @@ class BladeModes(Sheet):
                 "offset_ratio": "0",
             },
             hints=("Square both, and multiply the second by 1.193.", "Add the two, and take the square root."),
-            sign=1,
         ),
     )
 
@@ -453,9 +451,9 @@ def blade_crossings(
     found: list[Crossing] = []
     for direction, count in MODES.items():
         there = over_speeds[direction](speeds)
-        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], _RATE) for k in range(count)}
-        ends = from_si(low, _RATE), from_si(high, _RATE)
-        found += order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
+        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], RotationRate) for k in range(count)}
+        ends = from_si(low, RotationRate), from_si(high, RotationRate)
+        found += order_crossings(from_si(speeds, RotationRate), curves, list(orders), *ends)
     return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
 
 
@@ -471,11 +469,11 @@ def fan_chart(
     """The fan plot of a rotor's blades, in flap, in lag or both, up to a speed; now: a speed to mark (rad/s); spreads:
     the ± of each mode's frequency as a part of it, marked at that speed, else at the fastest in use."""
     speeds = np.linspace(0.0, top, 41)
-    rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
+    rpm = [float(in_unit(float(one), "rpm", RotationRate)) for one in speeds]
     ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
     curves, points, x, y = [], list[Point](), list[float](), list[float]()
     spread_at = now if now is not None else use[1] if use is not None else top
-    grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
+    grid = from_si(np.linspace(0.02 * top, top, 61), RotationRate)
     for direction, of in over_speeds.items():
         found, again = of(speeds) / (2 * math.pi), of(grid.magnitude)
         style = "main" if direction == next(iter(over_speeds)) else "second"
@@ -487,22 +485,22 @@ def fan_chart(
         for k, by in enumerate((spreads or {}).get(direction, ())):
             hertz = float(of(np.array([spread_at]))[0, k]) / (2 * math.pi)
             if hertz < ceiling:
-                there = float(in_unit(spread_at, "rpm", _RATE))
+                there = float(in_unit(spread_at, "rpm", RotationRate))
                 points.append(Point(f"{direction} {k + 1}", there, hertz, y_spread=by * hertz))
-        modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
+        modes = {str(k): from_si(again[:, k], RotationRate) for k in range(MODES[direction])}
         for one in order_crossings(grid, modes, list(orders)):
-            x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
+            x.append(float(in_unit(float(one.speed.magnitude), "rpm", RotationRate)))
             y.append(float(one.frequency.magnitude) / (2 * math.pi))
     curves += [
         Curve("orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third")
         for n in orders
     ]
     if now is not None:
-        at = float(in_unit(now, "rpm", _RATE))
+        at = float(in_unit(now, "rpm", RotationRate))
         curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
     bands = []
     if use is not None:
-        within = [float(in_unit(one, "rpm", _RATE)) for one in use]
+        within = [float(in_unit(one, "rpm", RotationRate)) for one in use]
         bands.append(Band("speeds in use", within, [0.0, 0.0], [ceiling, ceiling]))
     dots = (Dots("crossings", x, y),) if x else ()
     return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, points, dots)
@@ -532,30 +530,33 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     stiff = 2 if direction == "flap" else 3
     sections = [
         BladeSection(
-            from_si(rest[k] - (rest[k - 4] if k else at), required_kind(Length)),
-            from_si(rest[k + 1], required_kind(LinearDensity)),
-            from_si(rest[k + stiff], required_kind(BendingStiffness)),
+            from_si(rest[k] - (rest[k - 4] if k else at), Length),
+            from_si(rest[k + 1], LinearDensity),
+            from_si(rest[k + stiff], BendingStiffness),
         )
         for k in range(0, len(rest), 4)
     ]
     how = "fixed" if root == "built in" else "hinged"
-    hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
+    hub, at_tip = from_si(max(at, 0.0), Length), from_si(max(tip, 0.0), Mass)
     return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
 
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade."""
+    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade, and the
+    others' are looked for near its own."""
     columns = np.stack(np.broadcast_arrays(*figures), axis=1)
+    other_way = columns[:, 5 if direction == "flap" else 4 :: 4]  # changes nothing here
+    other_way[:] = other_way[0]
     first = (columns == columns[0]).all(axis=1)
     found = np.empty((*speeds.shape, count))
     once, places = np.unique(speeds[first], return_inverse=True)
     found[first] = _frequencies(columns[:1], direction, root, once[None], count)[0][places.reshape(speeds[first].shape)]
-    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count)
+    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count, found[0])
     return found
 
 
-def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int) -> Any:
+def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int, near: Any = None) -> Any:
     """The same, a row of figures for each blade."""
     at, tip, *rest = figures.T
     ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
@@ -566,7 +567,7 @@ def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: in
     for of, blades in many_blades(
         lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS
     ):
-        found[of] = blades.at(speeds[of], count, direction)
+        found[of] = blades.at(speeds[of], count, direction, near)
     return found
 
 

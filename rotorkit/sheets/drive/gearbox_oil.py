@@ -9,7 +9,7 @@ import numpy as np
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.engine import cooling_corrected_temperature
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
+from rotorkit.judging.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.pictures.data import Chart, Curve, Dots, Look, Looks
 from rotorkit.quantities import (
@@ -128,7 +128,6 @@ class GearboxOil(Sheet):
                 "factor": "1",
             },
             hints=("How far above the air is the oil?", "Add that rise to the air temperature of the hot day."),
-            sign=1,
         ),
     )
 
@@ -155,14 +154,13 @@ class GearboxOil(Sheet):
         if rises:
             self._trend(to, rises)
         self._metal(to, rows)
-        words = {one.key: one.verdict.word for one in to.findings}
-        if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("metal", "chip")):
+        if to.bad("metal", "chip"):
             to.say_to_do(
                 "Do not fly. Keep what you found, and have it and the gearbox inspected by someone licensed to "
                 "say that it may turn again.",
                 "metal", "chip",
             )  # fmt: skip
-        elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("oil", "rise", "drift")):
+        elif to.bad("oil", "rise", "drift"):
             to.say_to_do(
                 "Find out why it runs warm before you fly it again: oil level and kind, cooler, a bearing running hot, "
                 "belts too tight.",
@@ -179,9 +177,7 @@ class GearboxOil(Sheet):
                 continue
             if row.hours is None:
                 to.problem(f"looks.{i}.hours", "is needed: at how many hours of the gearbox was it")
-            for name, other in (("oil", row.air), ("air", row.oil)):
-                if getattr(row, name) is None and other is not None:
-                    to.problem(f"looks.{i}.{name}", "is needed: oil and air belong together")
+            to.together(("oil", "air"), "is needed: oil and air belong together", row, f"looks.{i}.")
             if row.size is not None and row.size.si > 0 and row.metal in (NOT_LOOKED_AT, CLEAN):
                 to.problem(f"looks.{i}.metal", "does not fit: a piece was measured")
             if row.metal in (FLAKE, PIECE) and row.size is None:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from rotorkit.drive import speed_margin
-from rotorkit.quantities import RotationRate, from_si, required_kind
-
-_RATE = required_kind(RotationRate)
+from rotorkit.quantities import RotationRate, from_si
 
 
 def outside(speed: float, low: float, high: float) -> float:
     """`speed_margin` of bare rad/s: positive outside the range, over its nearest end; negative within."""
-    return speed_margin(*(from_si(float(one), _RATE) for one in (speed, low, high)))
+    return speed_margin(*(from_si(float(one), RotationRate) for one in (speed, low, high)))

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar, Literal
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, asked
 from rotorkit.drive import line_contact, peak_torque, roller_clutch_normal_force, torque_from_power
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Look, Looks
 from rotorkit.quantities import (
@@ -136,7 +136,6 @@ class OneWayClutch(Sheet):
                 "Turn the torque into {pound-inches|newton millimetres} first.",
                 "The tangent of 3.5 degrees is 0.0612.",
             ),
-            sign=1,
         ),
     )
 
@@ -208,14 +207,13 @@ class OneWayClutch(Sheet):
             self._contact(to, peak)
         self._drag(to)
         self._looks(to)
-        words = {one.key: one.verdict.word for one in to.findings}
-        if any(words.get(key) == OUT_OF_LIMITS for key in ("overruns", "locks", "needles")):
+        if to.bad("overruns", "locks", "needles"):
             to.say_to_do(
                 "Do not run or fly it: have the clutch opened or replaced, as the manual says, by someone "
                 "licensed to do so.",
                 "overruns", "locks", "needles",
             )  # fmt: skip
-        elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("margin", "pressure", "grip")):
+        elif to.bad("margin", "pressure", "grip"):
             to.say_to_do(
                 "Do not run it on this figure: check rating and shock factor against the manual, and ask the clutch's "
                 "maker.",
@@ -232,11 +230,7 @@ class OneWayClutch(Sheet):
         check_at_clutch(to, self)
         turns = turns_of(self, to.aircraft)
         for group, why in ((CONTACT, "the pressure needs all six"), (("pull", "arm"), "a pull acts at a distance")):
-            given = [name for name in group if getattr(self, name) is not None]
-            if given and len(given) < len(group):
-                for name in group:
-                    if name not in given:
-                        to.problem(name, f"is needed: {why}")
+            to.together(group, f"is needed: {why}")
         if self.elements is not None and turns is None:
             to.problem("turns", "is needed for the pressure: it says how fast the clutch turns")
         if self.pull is not None and turns is None:

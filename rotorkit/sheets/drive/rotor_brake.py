@@ -18,7 +18,6 @@ from rotorkit.drive import (
     rotor_speed_for_brake_energy,
     rotor_stopping_time,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, combine, measured, propagate
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
@@ -44,7 +43,7 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _TIME, _TEMPERATURE = map(required_kind, (RotationRate, Time, Temperature))
+_RATE, _TEMPERATURE = map(required_kind, (RotationRate, Temperature))
 SLOW, DIFFERS = 0.05, 0.3
 """Coasting below this share of the 100 % speed nobody brakes; a stop that takes by this share longer or shorter than
 reckoned is asked about."""
@@ -142,7 +141,6 @@ class RotorBrake(Sheet):
                 "Divide the energy by what it takes to warm the whole disc by one degree.",
                 "A kilojoule is a thousand joules.",
             ),
-            sign=1,
         ),
     )
 
@@ -244,8 +242,7 @@ class RotorBrake(Sheet):
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
                     "was it applied under power?"
                 )
-        words = {one.key: one.verdict.word for one in to.findings}
-        hot = any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature", "read"))
+        hot = to.bad("speed", "temperature", "read")
         said = (
             ["Let it coast to a lower speed before applying the brake; look at disc and pads when cold."] if hot else []
         )

@@ -114,7 +114,6 @@ class RotorSpeeds(Sheet):
                 "How fast would the rotor turn if the engine still drove it?",
                 "Subtract that from its real speed.",
             ),
-            sign=1,
         ),
     )
 
@@ -204,10 +203,7 @@ class RotorSpeeds(Sheet):
                   ("rotor_joined", "engine_joined"), ("rotor_parted", "engine_parted")]  # fmt: skip
         given = [name for names in groups for name in names if getattr(self, name) is not None]
         for names in groups:
-            there = [name for name in names if name in given]
-            for name in names:
-                if there and name not in there:
-                    to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
+            to.together(names)
         if self.held_on is not None and self.on_low is None:
             to.problem("on_low", f"is needed with {type(self).model_fields['held_on'].title}")
         elif not given:

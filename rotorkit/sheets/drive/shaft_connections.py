@@ -15,7 +15,7 @@ from rotorkit.drive import (
     spline_bearing_stress,
     torque_from_power,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Look, Looks
 from rotorkit.quantities import Force, Length, Power, Ratio, Reading, Stress, say
@@ -117,7 +117,6 @@ class ShaftConnections(Sheet):
                 "{Turn the torque into pound-inches|Turn the torque into newton millimetres} first{.|: N/mm² is MPa.}",
                 "The force acts at the radius, half the diameter. It is shared over width times length.",
             ),
-            sign=1,
         ),
     )
 
@@ -194,14 +193,13 @@ class ShaftConnections(Sheet):
             if self.circle_diameter is not None:
                 self._flange(to, peak)
         self._seats(to)
-        words = {one.key: one.verdict.word for one in to.findings}
-        if words.get("seats") == OUT_OF_LIMITS:
+        if to.bad("seats"):
             to.say_to_do(
                 "Do not run it: take the connection apart, look for wear and cracks, and put it together as the manual "
                 "says.",
                 "seats",
             )  # fmt: skip
-        elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in (*STRESSES, "grip")):
+        elif to.bad(*STRESSES, "grip"):
             to.say_to_do(
                 "Do not run it on this figure: hold sizes, preload and shock factor against the maker's drawing, and "
                 "ask the maker.",
@@ -217,13 +215,9 @@ class ShaftConnections(Sheet):
             (FLANGE, "a flange needs all three"),
             (GRIP, "what a flange holds needs both"),
         )
-        some = False
+        some = any(getattr(self, name) is not None for group, _ in groups for name in group)
         for group, why in groups:
-            given = [name for name in group if getattr(self, name) is not None]
-            some = some or bool(given)
-            for name in group if given else ():
-                if name not in given:
-                    to.problem(name, f"is needed: {why}")
+            to.together(group, f"is needed: {why}")
         if self.preload is not None and self.circle_diameter is None:
             to.problem("circle_diameter", "is needed: the friction acts on the bolt circle")
         for name in ("teeth", "bolts"):

@@ -124,7 +124,6 @@ class ShaftSpeeds(Sheet):
                 "More engine turns than rotor turns: the ratio is above one.",
                 "Divide the engine's turns by the rotor's.",
             ),
-            sign=1,
         ),
         Exercise(
             name="behind_a_pulley",
@@ -147,7 +146,6 @@ class ShaftSpeeds(Sheet):
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
                 "Speed times driving diameter, divided by driven diameter; then take off one per cent.",
             ),
-            sign=1,
         ),
     )
 

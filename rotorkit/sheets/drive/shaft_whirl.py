@@ -27,7 +27,6 @@ from rotorkit.quantities import (
     Stiffness,
     Stress,
     in_unit,
-    required_kind,
     say,
 )
 from rotorkit.quantities.errors import shortened
@@ -37,8 +36,6 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
 _INCHES = ("in", "mm")
-_LENGTH = required_kind(Length)
-_RATE = required_kind(RotationRate)
 BELOW = Limit(
     "margin to the critical speed", Ratio, low="0", source="physics: the shaft does not whirl within its speeds"
 )
@@ -152,7 +149,6 @@ class ShaftWhirl(Sheet):
                 "A margin of zero means that it turns at its critical speed.",
                 "Critical speed divided by greatest speed, less one.",
             ),
-            sign=1,
         ),
     )
 
@@ -200,13 +196,16 @@ class ShaftWhirl(Sheet):
         masses = self._masses(to, shaft)
         inputs = [*tube, *(places[name] for name in order), *(one for pair in masses.values() for one in pair)]
 
+        figures = [float(one.si) for one in inputs]
+        speed, nodes, shape = whirled(figures, len(masses))
+
         def critical(*figures: float) -> float:
             return whirled(figures, len(masses))[0]
 
         def together(*figures: Any) -> Any:
-            return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses))
+            return tube_critical_speeds(np.stack(figures, axis=-1), masses=len(masses), near=speed)
 
-        found = propagate(critical, _RATE, inputs, many=together).shown_in("rpm")
+        found = propagate(critical, RotationRate, inputs, many=together).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
         lines += [f"{what}, {say(mass)}, at {say(place)}" for what, (mass, place) in masses.items()]
         title = "First critical speed"
@@ -235,7 +234,7 @@ class ShaftWhirl(Sheet):
             to.lead.append(BARE_TUBE)
         to.lead.append(ESTIMATED)
         to.compare("Against the limit")
-        to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order, len(masses)))
+        to.pictures.append(self._shape(to, figures[6:], order, nodes, shape))
         return to.outcome(f"{self.about.title}, {shaft.named}")
 
     def _rows(self, to: Working, shaft: DriveShaft) -> dict[str, tuple[int, HangerRow]]:
@@ -312,7 +311,7 @@ class ShaftWhirl(Sheet):
             return float((np.pi / (end - start)) ** 2 * np.sqrt(rigidity / mass))
 
         inputs = [tube[0], tube[1], tube[3], tube[4], places[k], places[k + 1]]
-        found = propagate(alone, _RATE, inputs).shown_in("rpm")
+        found = propagate(alone, RotationRate, inputs).shown_in("rpm")
         title = "Longest span by itself, on rigid pins"
         line = f"(π / span)² √(E I / m), span {say(places[k + 1])} less {say(places[k])}"
         to.step(title, [line], found, VIBRATION.at("uniform beam on two pins"))
@@ -322,21 +321,20 @@ class ShaftWhirl(Sheet):
             "ends lower it, neighbouring spans stiffen it."
         )
 
-    def _shape(self, to: Working, figures: list[float], order: list[str], masses: int) -> Chart:
+    def _shape(self, to: Working, figures: list[float], order: list[str], nodes: Any, shape: Any) -> Chart:
         from scipy.interpolate import CubicSpline
 
-        _, nodes, shape = whirled(figures, masses)
         unit = "mm" if to.system == "metric" else "in"
         bow = CubicSpline(nodes, shape)  # between nodes a beam's shape is a cubic, near enough for the eye
-        fine = np.unique(np.concatenate([np.linspace(a, b, 7) for a, b in pairwise(nodes)]))
-        hung = figures[6 : 6 + len(order)]
-        sitting = figures[6 + len(order) + 1 :: 2]
-        shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
+        fine = np.unique(np.linspace(nodes[:-1], nodes[1:], 7))
+        hung = figures[: len(order)]
+        sitting = figures[len(order) + 1 :: 2]
+        shown = [float(in_unit(at, unit, Length)) for at in hung]
         return Chart(
             "Its shape at the first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
-            (Curve("shaft", [float(in_unit(at, unit, _LENGTH)) for at in fine], [float(one) for one in bow(fine)]),),
+            (Curve("shaft", in_unit(fine, unit, Length).tolist(), bow(fine).tolist()),),
             (),
             (),
             (
@@ -345,7 +343,7 @@ class ShaftWhirl(Sheet):
                     [
                         Dots(
                             "couplings and other masses",
-                            [float(in_unit(at, unit, _LENGTH)) for at in sitting],
+                            [float(in_unit(at, unit, Length)) for at in sitting],
                             [float(one) for one in bow(sitting)],
                             "second",
                         )

@@ -186,7 +186,6 @@ class TorsionalModesSheet(Sheet):
             of=firing_frequency,
             given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
             hints=("Each cylinder fires once in two turns.", "Turns per second, times half the cylinders."),
-            sign=1,
         ),
         Exercise(
             name="referred",
@@ -203,7 +202,6 @@ class TorsionalModesSheet(Sheet):
                 "ratio": Range("5.2", "6.6", "0.1"),
             },
             hints=("Energy goes with the square of the speed.", "Inertia times the ratio, times the ratio again."),
-            sign=1,
         ),
     )
 
@@ -337,14 +335,10 @@ class TorsionalModesSheet(Sheet):
             pairs.setdefault(frozenset(ends), i)
             if row.stiffness is not None and (row.torque is not None or row.twist is not None):
                 to.problem(f"springs.{i}.stiffness", "stands beside a torque and a twist: give one or the other")
-            if (row.torque is None) != (row.twist is None):
-                lacking = "twist" if row.twist is None else "torque"
-                to.problem(f"springs.{i}.{lacking}", "is needed: a torque belongs to its twist")
+            to.together(("torque", "twist"), "is needed: a torque belongs to its twist", row, f"springs.{i}.")
         if self.slowest is not None and self.fastest is not None and self.slowest.si >= self.fastest.si:
             to.problem("fastest", "must lie above the slowest")
-        if (self.piston_mass is None) != (self.stroke is None):
-            lacking = "stroke" if self.stroke is None else "piston_mass"
-            to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
+        to.together(("piston_mass", "stroke"), "is needed: the pistons' mass and their stroke belong together")
         taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
         taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
         if not known or all(one is None for one in taken):
@@ -358,7 +352,8 @@ class TorsionalModesSheet(Sheet):
         at = {row.disc.strip().casefold(): i for i, row in enumerate(self.discs) if row.disc.strip()}
         inertias = []
         for name in names:
-            own = to.reading(f"discs.{at[name.casefold()]}.inertia", f"inertia of the {name}")
+            path = f"discs.{at[name.casefold()]}.inertia"
+            own = _known(to, path, to.reading(path, f"inertia of the {name}"))
             ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
             inertias.append(to.work(f"{capital(name)} at the main rotor's speed", referred_inertia, own, ratio))
         cased = {name.casefold(): name for name in names}
@@ -380,9 +375,11 @@ class TorsionalModesSheet(Sheet):
                     own,
                     ARITHMETIC.at("torque over twist"),
                 )
+            _known(to, f"springs.{i}.{'torque' if row.stiffness is None else 'stiffness'}", own)
             ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
             stiffnesses.append(to.work(f"{capital(said)}, at the main rotor's speed", referred_stiffness, own, ratio))
             links.append((one, other))
+        to.settle()
         self._hang_together(to, names, links)
         return inertias, links, stiffnesses
 
@@ -592,6 +589,13 @@ class TorsionalModesSheet(Sheet):
             "Twist, the largest being 1",
             curves,
         )
+
+
+def _known(to: Working, path: str, figure: Measured) -> Measured:
+    """An inertia or a stiffness, refused where its ± is as large as itself: no mode follows from such a one."""
+    if figure.expanded_si >= figure.si:
+        to.problem(path, f"must be known better: {say(figure)} may as well be nothing, and no mode follows from that")
+    return figure
 
 
 def _meetings(

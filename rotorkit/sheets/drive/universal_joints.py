@@ -13,7 +13,7 @@ from rotorkit.drive import (
     universal_joint_pair_crossed_fluctuation,
     universal_joint_pair_fluctuation,
 )
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Look, Looks
 from rotorkit.quantities import Angle, MomentOfInertia, Ratio, Reading, Torque, say
@@ -96,7 +96,6 @@ class UniversalJoints(Sheet):
                 "Work out the cosine, and one divided by the cosine.",
                 "Subtract one from the other; write it in per cent.",
             ),
-            sign=1,
         ),
     )
 
@@ -138,8 +137,7 @@ class UniversalJoints(Sheet):
             self._joints(to)
         self._sighted(to)
         self._felt(to)
-        words = {one.key: one.verdict.word for one in to.findings}
-        if words.get("feel") == OUT_OF_LIMITS:
+        if to.bad("feel"):
             to.say_to_do("Do not run it: the joint is replaced, or greased, as the maker says.", "feel")
         elif self.yokes == QUARTER:
             to.say_to_do(
@@ -147,7 +145,7 @@ class UniversalJoints(Sheet):
                 "both lie in one plane.",
                 "unevenness", "yokes",
             )  # fmt: skip
-        elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in words):
+        elif to.bad():
             to.say_to_do(
                 "Set the shafts so that the angles are smaller and alike, as the manual says, and measure again.",
                 "angle", "unevenness", "between",

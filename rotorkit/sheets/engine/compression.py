@@ -88,7 +88,6 @@ class Compression(Sheet):
                 "What is missing at the second gauge has leaked past the rings and valves.",
                 "The missing pressure divided by the supply, times 100.",
             ),
-            sign=1,
         ),
     )
 

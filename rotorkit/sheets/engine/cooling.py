@@ -141,7 +141,6 @@ class Cooling(Sheet):
                 "factor": "1",
             },
             hints=("How much warmer is the air on the hottest day?", "Add that to what the gauge shows."),
-            sign=1,
         ),
     )
 
@@ -210,12 +209,8 @@ class Cooling(Sheet):
         for name in ("ambient", "height"):
             if rows and getattr(self, name) is None:
                 to.problem(name, "is needed: a temperature counts only with the day's conditions it was read in")
-        if (self.drop is None) != (self.drop_speed is None):
-            to.problem(
-                "drop" if self.drop is None else "drop_speed", "is needed: the drop goes with the engine's speed"
-            )
-        if (self.heat_flow is None) != (self.heat_rise is None):
-            to.problem("heat_flow" if self.heat_flow is None else "heat_rise", "is needed: heat is air and its rise")
+        to.together(("drop", "drop_speed"), "is needed: the drop goes with the engine's speed")
+        to.together(("heat_flow", "heat_rise"), "is needed: heat is air and its rise")
         if not rows and not air and self.drop is None:
             to.problem("temperatures.0.reading" if self.temperatures else "temperatures", "needs a reading")
         to.settle()

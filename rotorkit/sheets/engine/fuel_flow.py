@@ -145,7 +145,6 @@ class FuelFlow(Sheet):
                 "The answer is in {gallons|litres} per hour.",
                 "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
-            sign=1,
         ),
     )
 

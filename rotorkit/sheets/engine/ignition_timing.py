@@ -117,7 +117,6 @@ class IgnitionTiming(Sheet):
                 "A whole turn is the whole rim: 2 pi times the radius.",
                 "The arc is the radius times the angle in radians.",
             ),
-            sign=1,
         ),
         Exercise(
             name="angle_of_a_mark",
@@ -138,7 +137,6 @@ class IgnitionTiming(Sheet):
                 "Arc divided by radius is the angle in radians.",
                 "One radian is 57.3 degrees.",
             ),
-            sign=1,
         ),
     )
 

@@ -137,7 +137,6 @@ class RunUp(Sheet):
                 "alone.0.alone": Range("1800 rpm", "1848 rpm", "1 rpm"),
             },
             hints=("Start from the speed on both ignitions.", "Subtract the speed on one."),
-            sign=1,
         ),
         Exercise(
             name="between",
@@ -160,7 +159,6 @@ class RunUp(Sheet):
                 "First the drop of each, from what it turned on both just before.",
                 "Then subtract the smaller from the larger.",
             ),
-            sign=1,
         ),
     )
 

@@ -23,7 +23,6 @@ from rotorkit.quantities import (
     Speed,
     Time,
     in_unit,
-    required_kind,
     say,
 )
 from rotorkit.rotor import (
@@ -129,7 +128,8 @@ def _model(flight: FlightFigures, at: Mapping[str, float]) -> PowerModel:
 
 def _main_power(aircraft: Aircraft, estimate: str, at: Mapping[str, float], day: Any, temperature: Any) -> Any:
     """The main rotor's power in the hover by one of the estimates (bare arrays)."""
-    figures, weight, speed = Figures.of(aircraft), at["gross_weight"] * STANDARD_GRAVITY, at["rotor_speed"]
+    figures, speed = Figures.of(aircraft), at["rotor_speed"]
+    weight = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(figures.download.si))  # and what it carries besides
     if estimate == BY_BLADES:
         meets = Air(day.density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
         return at_thrust(blades_of(aircraft.main_rotor, "main rotor"), speed, meets, weight + 0 * day.density).power
@@ -185,8 +185,8 @@ def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
     angles = np.linspace(0.0, np.radians(35.0), PEDAL_POINTS)
     pushed = thrust_at(angles, day, at["temperature"])
     degrees = [float(one) for one in np.degrees(sign * angles)]
-    shown = [float(one) for one in in_unit(pushed, force, required_kind(Force))]
-    bare = [float(in_unit(one, force, required_kind(Force))) for one in (wanted, wanted + here)]
+    shown = [float(one) for one in in_unit(pushed, force, Force)]
+    bare = [float(in_unit(one, force, Force)) for one in (wanted, wanted + here)]
     points = [Point("full pedal", float(np.degrees(sign * stop)), bare[1])]
     lines = [f"Thrust remaining at full pedal here, by {estimate}: {said(here, Force)}."]
     angle = float(found.needed_si)

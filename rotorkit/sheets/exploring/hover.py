@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of, engine_at, power_model_of
+from rotorkit.aircraft.derived import blades_of, download_of, engine_at, power_model_of
 from rotorkit.atmosphere import air_of_the_day, isa_deviation, speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Picture, Point
-from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, required_kind, unit_factor
+from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, unit_factor
 from rotorkit.rotor import mass_at_hover_ceiling
 from rotorkit.rotor.blade_element import Air, along_blade, at_thrust
 from rotorkit.rotor.power_model import GROUND_EFFECTS
@@ -49,7 +49,8 @@ def _margins(aircraft: Aircraft, estimate: str, at: Mapping[str, float], height:
     speed = Measured(at["rotor_speed"], RotationRate)
     shares = [float(one.si) for one in figures.shares(speed)]
     own = (temperature,) if estimate == BY_BLADES else tuple(float(one.si) for one in found.own)
-    needed = found.needed()(at["gross_weight"], day.density, 1.0, *shares, *own)
+    download = (float(figures.download.si),) if figures.has_download else ()
+    needed = found.needed()(at["gross_weight"], day.density, 1.0, *shares, *own, *download)
     engine = engine_at(aircraft, at["rotor_speed"])
     available = power_in(engine, engine.sea_level_power, day)
     return np.where(np.isfinite(needed), available - needed, np.nan)
@@ -102,18 +103,18 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
         curves.append(
             Curve(
                 f"hover ceiling {where}",
-                [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
-                [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
+                [float(one) for one in in_unit(able[known], pounds, Mass)],
+                [float(one) for one in in_unit(heights[known], feet, Length)],
                 style,
             )
         )
         shown = said(most, Mass) if np.isfinite(most) else "no figure"
         here.append(f"Maximum hover weight here {where}: {shown}.")
-    maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
-    top = float(in_unit(CEILING_TOP, feet, required_kind(Length)))
+    maximum = float(in_unit(aircraft.weights.maximum.si, pounds, Mass))
+    top = float(in_unit(CEILING_TOP, feet, Length))
     curves.append(Curve("maximum weight of the aircraft file", [maximum, maximum], [0.0, top], "bound"))
-    point = Point("here", float(in_unit(at["gross_weight"], pounds, required_kind(Mass))),
-                  float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
+    point = Point("here", float(in_unit(at["gross_weight"], pounds, Mass)),
+                  float(in_unit(at["height"], feet, Length)))  # fmt: skip
     title = "Hover ceiling over weight"
     chart = Chart(title, f"gross weight, {pounds}", f"pressure altitude, {feet}", curves, (), (point,))
     return Seen(
@@ -136,12 +137,13 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
     blades = replace(blades, angles=(at["twist"] * inner, at["twist"]))
     day = air_at(at["height"], at["temperature"], at["humidity"])
     meets = Air(float(day.density), speed_of_sound.si(at["temperature"]), dynamic_viscosity.si(at["temperature"]))
-    whole = at_thrust(blades, at["rotor_speed"], meets, at["gross_weight"] * STANDARD_GRAVITY)
+    thrust = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(download_of(aircraft).si))
+    whole = at_thrust(blades, at["rotor_speed"], meets, thrust)
     if not np.all(whole.reached):
         return Seen([], ["The blades cannot lift this weight here at any angle: they stall first."])
     along = along_blade(blades, at["rotor_speed"], meets, whole.collective)
     of = ("N", "m") if system == "metric" else ("lbf", "ft")
-    load = unit_factor(of[1], required_kind(Length)) / unit_factor(of[0], required_kind(Force))
+    load = unit_factor(of[1], Length) / unit_factor(of[0], Force)
     station = [float(one) for one in along.station]
     loads = [float(one) * load / blades.count for one in along.thrust_per_length]
     lifts = [float(one) for one in along.lift_coefficient]

@@ -235,14 +235,14 @@ def day_map(
     if limit is not None and limit.low_si is not None:
         least = float(in_unit(limit.low_si, unit, kind))
         asked = (least, f"required, {least:,.4g} {unit} ({limit.source})")
-    point = Point("here", float(in_unit(at["temperature"], degrees, required_kind(Temperature))),
-                  float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
+    point = Point("here", float(in_unit(at["temperature"], degrees, Temperature)),
+                  float(in_unit(at["height"], feet, Length)))  # fmt: skip
     contour = Contour(
         f"{title}, {unit}",
         f"air temperature, {'°C' if degrees == 'degC' else '°F'}",
         f"pressure altitude, {feet}",
-        [float(one) for one in in_unit(temperatures, degrees, required_kind(Temperature))],
-        [float(one) for one in in_unit(heights, feet, required_kind(Length))],
+        [float(one) for one in in_unit(temperatures, degrees, Temperature)],
+        [float(one) for one in in_unit(heights, feet, Length)],
         values.tolist(),
         unit,
         zero,

@@ -11,7 +11,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import calibrated_airspeed, true_airspeed
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Density, Pressure, Ratio, Speed, required_kind, say
+from rotorkit.quantities import Density, Pressure, Ratio, Speed, say
 from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sheets.working import Reckoning, value_of
 
@@ -78,7 +78,7 @@ def airspeed_limit(to: Reckoning, aircraft: Aircraft, day: Day) -> FlownAirspeed
     limit = performance.airspeed
     if limit is None or limit.high_si is None:
         return None
-    most = Measured(float(limit.high_si), required_kind(Speed), {}, KNOTS)
+    most = Measured(float(limit.high_si), Speed, {}, KNOTS)
     which = performance.airspeed_is
     if which is None:
         to.missing.append(UNSAID)

@@ -127,7 +127,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "One kilowatt is 1,000 newton metres per second.}",
                 "Power divided by radians per second.",
             ),
-            sign=1,
         ),
         Exercise(
             name="thrust",
@@ -146,7 +145,6 @@ class AntiTorqueMargin(EstimateSheet):
                 "A torque is a force times its arm.",
                 "Torque divided by arm.",
             ),
-            sign=1,
         ),
     )
 
@@ -467,10 +465,10 @@ def _picture(
     """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
     force = "N" if system == "metric" else "lbf"
     degrees = [float(one) for one in np.degrees(stops.sign * angles)]
-    shown = [float(one) for one in in_unit(thrusts, force, required_kind(Force))]
-    wanted = float(in_unit(thrust_needed.si, force, required_kind(Force)))
+    shown = [float(one) for one in in_unit(thrusts, force, Force)]
+    wanted = float(in_unit(thrust_needed.si, force, Force))
     words = {finding.key: finding.verdict.word for finding in findings}
-    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, required_kind(Force))
+    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, Force)
     hardest = Point(stops.at_hardest, degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
     points = [hardest]
     if "needed" in found:

@@ -184,7 +184,6 @@ class Autorotation(EstimateSheet):
                 "Both speeds in one unit: a knot is {101.3 feet per minute|0.5144 metres per second}.",
                 "Divide forward by down.",
             ),
-            sign=1,
         ),
         Exercise(
             name="energy",
@@ -201,7 +200,6 @@ class Autorotation(EstimateSheet):
                 "Radians per second first.",
                 "Half of inertia times speed squared.",
             ),
-            sign=1,
         ),
     )
 
@@ -361,7 +359,7 @@ class Autorotation(EstimateSheet):
 
         def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
-            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
+            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY / (1 - float(to.figures.download.si)))
             inflow = np.sqrt(found.thrust_coefficient / 2)
             needed = zero + (found.collective - zero) * (1 + theory)
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}
@@ -455,13 +453,13 @@ def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured 
     """Rotor speed over the seconds after the power is lost, with the collective left up. lasts: rotor energy over hover
     power, s; speed: of the rotor, rad/s; word: the verdict of `until`."""
     seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
-    rpm = float(in_unit(speed, "rpm", required_kind(RotationRate)))
+    rpm = float(in_unit(speed, "rpm", RotationRate))
     speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, lasts)
     curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
     points = []
     lowest = aircraft.main_rotor.lowest_speed
     if lowest is not None and until is not None:
-        low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
+        low = float(in_unit(lowest.si, "rpm", RotationRate))
         curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
         if 0 <= until.si < SECONDS_SHOWN:
             points.append(Point("collective down by here", float(until.si), low, float(until.expanded_si), word=word))
@@ -478,13 +476,12 @@ def glide_chart(
     speeds = np.linspace(13.0, max(50.0, 1.1 * float(airspeed.si)), CURVE_POINTS)
     sink = autorotation_descent.si(model, mass, density, speeds)
     across, fall = (
-        [float(one) for one in in_unit(values, unit, required_kind(Speed))]
-        for values, unit in ((speeds, knots), (sink, feet))
+        [float(one) for one in in_unit(values, unit, Speed)] for values, unit in ((speeds, knots), (sink, feet))
     )
     point = Point(
-        "the glide", float(in_unit(airspeed.si, knots, required_kind(Speed))),
-        float(in_unit(found["descent"].si, feet, required_kind(Speed))), 0.0,
-        float(found["descent"].expanded_si) / unit_factor(feet, required_kind(Speed)), word,
+        "the glide", float(in_unit(airspeed.si, knots, Speed)),
+        float(in_unit(found["descent"].si, feet, Speed)), 0.0,
+        float(found["descent"].expanded_si) / unit_factor(feet, Speed), word,
     )  # fmt: skip
     return Chart(
         "Rate of descent with the power off",

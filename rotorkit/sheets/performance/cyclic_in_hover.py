@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar, NamedTuple
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
+from rotorkit.aircraft.derived import download_of
 from rotorkit.aircraft.entries import Entry, GivenRows, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
@@ -41,6 +42,7 @@ from rotorkit.rotor import (
     mast_lean_with_side_force,
     offset_from_mast,
     tail_rotor_thrust_needed,
+    thrust_with_download,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judged_word
 from rotorkit.sheets.exercises import Exercise, Range
@@ -183,12 +185,10 @@ class CyclicInHover(Sheet):
                 "offset": Range("1.5 in", "4.5 in", "0.1 in"),
                 "height": Range("42.0 in", "58.0 in", "0.5 in"),
             },
-            digits=3,
             hints=(
                 "It hangs like a plumb bob: the centre of gravity comes to rest straight below the hub.",
                 "The tangent of the angle is the distance ahead over the height.",
             ),
-            sign=1,
         ),
         Exercise(
             name="left",
@@ -205,12 +205,10 @@ class CyclicInHover(Sheet):
                 "needed": Range("2.1 deg", "3.9 deg", "0.1 deg"),
                 "range_other_way": Range("5.6 deg", "6.5 deg", "0.1 deg"),
             },
-            digits=3,
             hints=(
                 "What is left aft is what is rigged aft less what is held.",
                 "The whole travel is aft and forward together.",
             ),
-            sign=1,
         ),
     )
 
@@ -285,6 +283,7 @@ class _Working(Working):
             self.density = self.work("Density of the air", standard_density, here)
             self.area = self.work("", disk_area, measured(rotor.radius, Length, "main rotor's radius"))
             self.merit = measured(rotor.figure_of_merit, Ratio, "figure of merit")
+            self.download = download_of(aircraft)
             self.tail_arm = measured(aircraft.tail_rotor.arm, Length, "tail rotor's arm")
             self.below = measured(self.hub.tail_rotor_below, Length, "tail rotor below the hub").shown_in(_INCHES)
 
@@ -416,7 +415,10 @@ class _Working(Working):
     def _sideways(self, name: str, lateral: Measured, weight: Measured) -> tuple[Measured, Measured]:
         """How far the left side hangs down, and the stick to the right."""
         air = self.density, self.area, self.merit
-        power = self.work(f"{name}: power of the main rotor", hover_power_from_figure_of_merit, weight, *air)
+        carried = weight
+        if not none_of(self.download):
+            carried = self.work(f"{name}: thrust of the main rotor", thrust_with_download, weight, self.download)
+        power = self.work(f"{name}: power of the main rotor", hover_power_from_figure_of_merit, carried, *air)
         torque = self.work(f"{name}: torque", main_rotor_torque, power, self.speed)
         push = self.work(f"{name}: tail rotor thrust", tail_rotor_thrust_needed, torque, self.tail_arm)
         if self.plate.rotor_turns is RotorTurn.CLOCKWISE:
@@ -490,7 +492,7 @@ class _Working(Working):
         here = [one for one in held if one.right is not None]
         if None in ranges.values() or not here:
             return []
-        kind, factor = required_kind(Angle), unit_factor("deg", required_kind(Angle))
+        kind, factor = required_kind(Angle), unit_factor("deg", Angle)
         edge = {way: float(in_unit(one.si, "deg", kind)) for way, one in ranges.items()}
         across = [-edge["left"], edge["right"], edge["right"], -edge["left"], -edge["left"]]
         along = [edge["forward"], edge["forward"], -edge["aft"], -edge["aft"], edge["forward"]]

@@ -37,7 +37,6 @@ from rotorkit.quantities import (
     from_si,
     in_unit,
     read,
-    required_kind,
     say,
     unit_factor,
 )
@@ -160,7 +159,6 @@ class HoverMargin(EstimateSheet):
                 "In one turn a tip goes once round the circle.",
                 "Turn rpm into radians per second (times 2 pi, divided by 60), then times the radius.",
             ),
-            sign=1,
         ),
         Exercise(
             name="radius_for_a_tip_speed",
@@ -178,7 +176,6 @@ class HoverMargin(EstimateSheet):
                 "Tip speed is radians per second times radius.",
                 "Divide the tip speed by the radians per second; the radius is half of the diameter.",
             ),
-            sign=1,
         ),
         Exercise(
             name="disk_area",
@@ -194,7 +191,6 @@ class HoverMargin(EstimateSheet):
                 "The blades sweep a circle.",
                 "Pi times the radius squared.",
             ),
-            sign=1,
         ),
         Exercise(
             name="downwash",
@@ -213,7 +209,6 @@ class HoverMargin(EstimateSheet):
                 "conversion is needed.",
                 "Divide the thrust by twice density times area, then take the square root.",
             ),
-            sign=1,
         ),
     )
 
@@ -266,7 +261,8 @@ class HoverMargin(EstimateSheet):
             to.no("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
         to.lead.append(to.estimated)
         mach = to.work("", tip_mach_hovering, tips, to.work("", speed_of_sound, day.temperature))
-        loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
+        carried = figures.carried(weight)
+        loading = to.work("", blade_loading, to.work("", thrust_coefficient, carried, day.density, area, tips), shape)
 
         limits = aircraft.performance
         to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
@@ -412,14 +408,14 @@ class HoverMargin(EstimateSheet):
         word = worst([f.verdict for f in to.findings if f.key in ("power_margin", "weight_margin")])
         point = Point(
             "today",
-            float(in_unit(altitude.si, feet, required_kind(Length))),
-            float(in_unit(mass.si, pounds, required_kind(Mass))),
-            float(altitude.expanded_si) / unit_factor(feet, required_kind(Length)),
-            float(mass.expanded_si) / unit_factor(pounds, required_kind(Mass)),
+            float(in_unit(altitude.si, feet, Length)),
+            float(in_unit(mass.si, pounds, Mass)),
+            float(altitude.expanded_si) / unit_factor(feet, Length),
+            float(mass.expanded_si) / unit_factor(pounds, Mass),
             word,
         )
-        top = float(in_unit(CHART_TOP.si, feet, required_kind(Length)))
-        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
+        top = float(in_unit(CHART_TOP.si, feet, Length))
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, Mass))
         return Chart(
             "Weight that can hover out of ground effect",
             f"density altitude, {feet}",
@@ -427,8 +423,8 @@ class HoverMargin(EstimateSheet):
             (
                 Curve(
                     "heaviest it can hover: above this line there is not enough power",
-                    [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
-                    [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
+                    [float(one) for one in in_unit(heights[known], feet, Length)],
+                    [float(one) for one in in_unit(able[known], pounds, Mass)],
                     "main",
                 ),
                 Curve("maximum weight of the aircraft file", [0.0, top], [maximum, maximum], "bound"),

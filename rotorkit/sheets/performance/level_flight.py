@@ -29,7 +29,6 @@ from rotorkit.quantities import (
     Speed,
     from_si,
     in_unit,
-    required_kind,
     say,
     unit_factor,
 )
@@ -165,7 +164,6 @@ class LevelFlight(DaySheet):
                 "First turn knots into {feet per second: times 1.688|metres per second: times 0.5144}.",
                 "Half density times speed cubed times area{, divided by 550|: that is in watts}.",
             ),
-            sign=1,
         ),
         Exercise(
             name="tip_mach",
@@ -185,7 +183,6 @@ class LevelFlight(DaySheet):
                 "On the advancing side the two speeds add; use one unit.",
                 "The sum divided by the speed of sound.",
             ),
-            sign=1,
         ),
     )
 
@@ -470,10 +467,10 @@ def curve_chart(
     last = max([float(top.si) if top is not None else 0.0, may, 40.0])
     speeds = np.linspace(0.0, 1.08 * last, CURVE_POINTS)
     parts = power_parts(model, mass, density, speeds)
-    across = [float(one) for one in in_unit(speeds, knots, required_kind(Speed))]
+    across = [float(one) for one in in_unit(speeds, knots, Speed)]
 
     def shown(watts: Any) -> list[float]:
-        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, required_kind(Power))]
+        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, Power)]
 
     available = shown(found["available"].si)
     curves = [
@@ -483,7 +480,7 @@ def curve_chart(
         Curve("power available", [across[0], across[-1]], [available[0], available[-1]], "bound"),
     ]
     if most is not None:
-        at = float(in_unit(may, knots, required_kind(Speed)))
+        at = float(in_unit(may, knots, Speed))
         curves.append(Curve("never-exceed speed", [at, at], [0.0, available[0]], "bound"))
     points = [
         _point("best climb", found["least_power_speed"], found["least_power"], word, knots, power),
@@ -495,9 +492,9 @@ def curve_chart(
 def _point(label: str, speed: Measured, needed: Measured, word: str, knots: str, power: str) -> Point:
     return Point(
         label,
-        float(in_unit(speed.si, knots, required_kind(Speed))),
-        float(in_unit(needed.si, power, required_kind(Power))),
+        float(in_unit(speed.si, knots, Speed)),
+        float(in_unit(needed.si, power, Power)),
         0.0,
-        float(needed.expanded_si) / unit_factor(power, required_kind(Power)),
+        float(needed.expanded_si) / unit_factor(power, Power),
         word,
     )

@@ -235,7 +235,6 @@ class BladeAngles(Sheet):
                 "The protractor sees the blade and the lean of the shaft together.",
                 "Subtract what it shows on the reference.",
             ),
-            sign=1,
         ),
         Exercise(
             name="what_to_show",
@@ -257,7 +256,6 @@ class BladeAngles(Sheet):
                 "Blade angle is reading minus reference; here the reading is the unknown.",
                 "A reference below zero makes the reading smaller than the blade angle.",
             ),
-            sign=1,
         ),
         Exercise(
             name="half_a_turn",
@@ -278,7 +276,6 @@ class BladeAngles(Sheet):
                 "Any lean is the same in both readings; the blade angle changes sign.",
                 "Subtract the second from the first, then halve it.",
             ),
-            sign=1,
         ),
     )
 

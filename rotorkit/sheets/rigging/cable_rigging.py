@@ -214,7 +214,6 @@ class CableRigging(CableTension):
                 "One turn draws both ends in.",
                 "Divide by twice the pitch.",
             ),
-            sign=1,
         ),
     )
 
@@ -382,7 +381,7 @@ class CableRiggingWork(CableTensionWork):
         )  # fmt: skip
         made = self._as_it_will_be_read(plan, limit)
         wanted = Measured((limit.low_si + limit.high_si) / 2, Force) - self.carried
-        middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
+        middle = from_si((limit.low_si + limit.high_si) / 2, Force)
         line = f"middle of the limit at {there}, {say(middle)}, less {say(self.carried)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
         self.step("Change of tension wanted", [line], wanted, cited)
@@ -431,7 +430,7 @@ class CableRiggingWork(CableTensionWork):
             return made
         then = self.tension + made.change
         spread = max(self.known_at(float(then.si), self.readings), float(self.tension.standard_si))
-        given = from_si(max(float(then.si), 0.0), required_kind(Force)), from_si(spread, required_kind(Force))
+        given = from_si(max(float(then.si), 0.0), Force), from_si(spread, Force)
         read_then = measured(given[0], Force, "tension as it will be read", given[1], stated_as="standard")
         later = tension_at_temperature(read_then, self.slope.value, self.temperature, self.cable.limits_at)
         after = _no_better(made.after, later)
@@ -475,9 +474,7 @@ class CableRiggingWork(CableTensionWork):
     @staticmethod
     def _rounded(band: Limit) -> Limit:
         """The band of the day to a tenth of a pound or so, as it is told."""
-        low, high = (
-            say(from_si(float(side or 0.0), required_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
-        )
+        low, high = (say(from_si(float(side or 0.0), Force), digits=3) for side in (band.low_si, band.high_si))
         return Limit("tension today", Force, low, high, band.source)
 
     def _run(self, turnbuckle: Turnbuckle) -> tuple[Any, ...]:

@@ -134,7 +134,6 @@ class CableTension(Sheet):
                 "How many degrees are there between today's temperature and the manual's?",
                 "Degrees times the change per degree is what you add to the reading.",
             ),
-            sign=1,
         ),
         Exercise(
             name="cold_morning",
@@ -156,7 +155,6 @@ class CableTension(Sheet):
                 "Colder or warmer? A steel cable along an aluminium boom goes slack in the cold.",
                 "Degrees times the change per degree, subtracted.",
             ),
-            sign=1,
         ),
         Exercise(
             name="between_two_rows",
@@ -179,7 +177,6 @@ class CableTension(Sheet):
                 "How far is the dial from the lower row to the upper, as a share of the way?",
                 "The tension is that share of the way from the lower tension to the upper.",
             ),
-            sign=1,
         ),
         Exercise(
             name="by_the_table",
@@ -198,7 +195,6 @@ class CableTension(Sheet):
                 "The table has no row for this reading: it lies between two.",
                 "To the lower row's tension add that share of the step to the upper row.",
             ),
-            sign=1,
         ),
     )
 
@@ -394,13 +390,13 @@ def tension_chart(
     low, high = min(ends) - MARGIN, max(ends) + MARGIN
 
     def x(si: float) -> float:
-        return float(in_unit(si, degrees, required_kind(Temperature)))
+        return float(in_unit(si, degrees, Temperature))
 
     def y(si: float) -> float:
-        return float(in_unit(max(si, 0.0), pounds, required_kind(Force)))
+        return float(in_unit(max(si, 0.0), pounds, Force))
 
     def spread(figure: Measured, unit: str, kind: Any) -> float:
-        return float(figure.expanded_si) / unit_factor(unit, required_kind(kind))
+        return float(figure.expanded_si) / unit_factor(unit, kind)
 
     def line(through: float, at: float, steepness: float) -> tuple[list[float], list[float]]:
         """A straight line from end to end, lying on zero where a cable is slack."""
@@ -452,8 +448,8 @@ def tension_chart(
         )
     return Chart(
         f"Tension over temperature, {cable.named}",
-        f"temperature, {unit_label(degrees, required_kind(Temperature))}",
-        f"tension, {unit_label(pounds, required_kind(Force))}",
+        f"temperature, {unit_label(degrees, Temperature)}",
+        f"tension, {unit_label(pounds, Force)}",
         curves,
         bands,
         points,

@@ -10,7 +10,7 @@ from rotorkit.aircraft.entries import Choice, Entry, asked, rows
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.quantities import Length, Ratio, Reading, from_si, required_kind, say
+from rotorkit.quantities import Length, Ratio, Reading, from_si, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, angle_from_offset, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
@@ -132,7 +132,6 @@ class ControlCorners(Sheet):
                 "Sketch the link, the plumb line and the offset: a triangle with a square corner.",
                 "The tangent of the angle is offset divided by distance.",
             ),
-            sign=1,
         ),
     )
 
@@ -254,4 +253,4 @@ def _seen(finding: CornerFinding) -> str:
 
 
 def _count(number: int, label: str) -> Measured:
-    return measured(from_si(float(number), required_kind(Ratio)), Ratio, label)
+    return measured(from_si(float(number), Ratio), Ratio, label)

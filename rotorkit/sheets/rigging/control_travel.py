@@ -133,7 +133,6 @@ class ControlTravel(Sheet):
                 "Travel is where it ends minus where it began.",
                 "Subtracting a negative figure means adding its size.",
             ),
-            sign=1,
         ),
     )
 

@@ -186,7 +186,6 @@ class CyclicRange(Sheet):
                 "Collective is what both places have in common; cyclic is half their difference.",
                 "The swashplate tilts as far up on one side as down on the other: take half of the difference.",
             ),
-            sign=1,
         ),
     )
 

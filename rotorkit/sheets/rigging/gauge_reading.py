@@ -235,7 +235,7 @@ class CableWork(Working):
         found = material(name)
         value, low, high = (read(text, ThermalExpansion).si for text in (found.expansion, found.low, found.high))
         reach = max(value - low, high - value)
-        around = from_si(reach, required_kind(ThermalExpansion)) if reach else None
+        around = from_si(reach, ThermalExpansion) if reach else None
         label = f"expansion of {of}, {name}"
         return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
 
@@ -247,11 +247,11 @@ class CableWork(Working):
             if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
                 found = interpolated_tension.solve_for(
                     "reading",
-                    result=from_si(tension, required_kind(Force)),
+                    result=from_si(tension, Force),
                     reading_below=str(x[i]),
                     reading_above=str(x[i + 1]),
-                    tension_below=from_si(t[i], required_kind(Force)),
-                    tension_above=from_si(t[i + 1], required_kind(Force)),
+                    tension_below=from_si(t[i], Force),
+                    tension_above=from_si(t[i + 1], Force),
                 )
                 return float(found.m_as(""))
         return None

@@ -201,7 +201,6 @@ class PitchRigging(BladeAngles):
                 "The link pushes the end of the horn up; the horn is the long side of the triangle.",
                 "The sine of the angle is the change of length divided by the horn.",
             ),
-            sign=1,
         ),
         Exercise(
             name="turns_of_the_link",
@@ -220,7 +219,6 @@ class PitchRigging(BladeAngles):
                 "Each turn gives the same length.",
                 "Divide the length that you want by the length of one turn.",
             ),
-            sign=1,
         ),
     )
 

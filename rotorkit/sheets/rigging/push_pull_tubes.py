@@ -137,7 +137,6 @@ class PushPullTubes(Sheet):
                 "Roll the wall out flat: how long is the strip, how thick?",
                 "The strip is as long as the circle halfway through the wall: pi times (outer diameter minus wall).",
             ),
-            sign=1,
         ),
         Exercise(
             name="margin",
@@ -154,7 +153,6 @@ class PushPullTubes(Sheet):
                 "A margin of zero means: just strong enough.",
                 "Strength divided by load, minus one.",
             ),
-            sign=1,
         ),
     )
 

@@ -143,7 +143,6 @@ class TensionTrend(Sheet):
                 "Change of tension, and change of temperature.",
                 "Divide the change of tension by the change of temperature.",
             ),
-            sign=1,
         ),
     )
 
@@ -338,7 +337,7 @@ class _Work(CableWork):
         unit = required_kind(Force).shown(self.system)
 
         def y(si: float) -> float:
-            return float(in_unit(si, unit, required_kind(Force)))
+            return float(in_unit(si, unit, Force))
 
         last = trend.last_si / DAY
         xs = [float(day.toordinal() - self.first.toordinal()) for day, _ in tensions]
@@ -351,13 +350,13 @@ class _Work(CableWork):
             high = top if limit.high_si is None else y(limit.high_si)
             bands.append(Band(f"limit {limit.text}", [0.0, last], [low, low], [high, high]))
         day, latest = tensions[-1]
-        spread = float(latest.expanded_si) / unit_factor(unit, required_kind(Force))
+        spread = float(latest.expanded_si) / unit_factor(unit, Force)
         word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
             f"Tension over time, {self.cable.named}",
             f"days since {self.first.isoformat()}",
-            f"tension at {self.cable.limits_at.said}, {unit_label(unit, required_kind(Force))}",
+            f"tension at {self.cable.limits_at.said}, {unit_label(unit, Force)}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
             bands,
             points,

@@ -117,7 +117,6 @@ class EquipmentLedger(Sheet):
                 "Add the moments and divide by the sum of the masses; less weight in the tail moves the centre of "
                 "gravity forward.",
             ),
-            sign=1,
         ),
     )
 

@@ -38,7 +38,7 @@ MOST_TANKS = 4
 """Of so many tanks every order is looked at: there are 24 of four."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
-NO_STATIONS = "the aircraft file names no station yet: add yours under [loading], as places for a load"
+NO_STATIONS = "the aircraft file names no station yet: add yours in the notebook Your aircraft, section loading"
 
 
 class Load(Row):
@@ -117,7 +117,6 @@ class LoadingSheet(Sheet):
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
                 "Add the moments and divide by the sum of the masses.",
             ),
-            sign=1,
         ),
     )
 
@@ -217,6 +216,9 @@ class LoadingSheet(Sheet):
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
                 to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
+            if float(mass.si) < station.least.si * (1 - 1e-12) and (float(mass.si) or not station.or_none):
+                least = station.least.said
+                to.asked.append(f"{station.title}: {say(mass)} is less than the least it is to hold, {least}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
                 burned.append(Item(f"{station.title}{BURNED}", mass - left, arm, lateral))
@@ -251,7 +253,7 @@ class LoadingSheet(Sheet):
         word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)
         title = f"{lines.title}: part of the flight inside"
         limit = Limit(title, Ratio, low="1", source=lines.source)
-        figure = Measured(share, required_kind(Ratio))
+        figure = Measured(share, Ratio)
         settle = ""
         if word == TOO_CLOSE:
             settle = stands.too_close
@@ -290,7 +292,7 @@ class LoadingSheet(Sheet):
     def _can_be_light_enough(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> bool:
         """Whether the stations allow any loading up to the maximum weight; said before any figure where not."""
         least = sum(load_at(station).pieces[0].least for station in figures.stations.values())
-        light = Measured(float(empty.mass.si) + least, required_kind(Mass))
+        light = Measured(float(empty.mass.si) + least, Mass)
         if figures.stations and float(light.si) > float(maximum.si):
             to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
             return False
@@ -333,12 +335,7 @@ class LoadingSheet(Sheet):
         self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
     ) -> None:
         """Where the loading is not surely inside: the ballast that brings it there, station by station."""
-        words = {one.key: one.verdict.word for one in to.findings}
-        bad = [
-            one for one in figures.envelopes
-            if any(word in (OUT_OF_LIMITS, TOO_CLOSE)
-                   for key, word in words.items() if key.startswith(f"{key_of(one.title)}."))
-        ]  # fmt: skip
+        bad = [one for one in figures.envelopes if to.bad(f"{key_of(one.title)}.")]
         if not bad or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: one for one in aboard}
@@ -349,7 +346,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - (float(held.mass.si) if held else 0.0), spare)
             if room <= 0 or station.burns:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             # what is aboard there already lies at the same place, off by the same
             places = (held.arm, held.lateral_arm) if held else station_places(station)
             needed = ballast_that_brings_inside(full, end, hulls, *places, at_most)
@@ -387,7 +384,7 @@ class LoadingSheet(Sheet):
             room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
             if room <= 0:
                 continue
-            at_most = Measured(room, required_kind(Mass))
+            at_most = Measured(room, Mass)
             may = min(
                 (
                     most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most)
@@ -411,7 +408,7 @@ class LoadingSheet(Sheet):
         """What may be added where both ends of the flight bear that much, less where the way between them does not."""
 
         def stays(mass: float) -> bool:
-            more = item("added", Measured(mass, required_kind(Mass)), station.arm, station.lateral_arm)
+            more = item("added", Measured(mass, Mass), station.arm, station.lateral_arm)
             return all(hull.path(full.added(more), end.added(more)).inside for hull in hulls)
 
         low, high = 0.0, float(may.si)
@@ -420,7 +417,7 @@ class LoadingSheet(Sheet):
         for _ in range(30):
             middle = (low + high) / 2
             low, high = (middle, high) if stays(middle) else (low, middle)
-        return Measured(low, required_kind(Mass))
+        return Measured(low, Mass)
 
 
 def station_key(name: str, figures: LoadingFigures) -> str | None:

@@ -166,7 +166,6 @@ class WeighInSheet(Sheet):
                 "The scale weighs the blocks too.",
                 "Subtract the blocks.",
             ),
-            sign=1,
         ),
         Exercise(
             name="centre",
@@ -184,7 +183,6 @@ class WeighInSheet(Sheet):
                 "A moment is a mass times its arm.",
                 "Divide the moment by the mass.",
             ),
-            sign=1,
         ),
     )
 

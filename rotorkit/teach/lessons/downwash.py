@@ -11,7 +11,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.atmosphere import standard_density
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Length, Mass, Power, Speed, in_unit, read, required_kind
+from rotorkit.quantities import Length, Mass, Power, Speed, in_unit, read
 from rotorkit.rotor.geometry import disk_area
 from rotorkit.rotor.hover import (
     figure_of_merit_from_coefficients,
@@ -42,11 +42,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     thrust, density = weight_force.si(at["mass"]), standard_density.si(at["height"])
 
     def ideal(radius: object) -> np.ndarray:
-        return np.asarray(
-            in_unit(ideal_hover_power.si(thrust, density, disk_area.si(radius)), power, required_kind(Power))
-        )
+        return np.asarray(in_unit(ideal_hover_power.si(thrust, density, disk_area.si(radius)), power, Power))
 
-    along = [float(one) for one in in_unit(radii, length, required_kind(Length))]
+    along = [float(one) for one in in_unit(radii, length, Length)]
     here = float(ideal(at["radius"]))
     chart = Chart(
         "The least power that holds it up",
@@ -54,10 +52,10 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         f"ideal power, {power}",
         (Curve("ideal power", along, [float(one) for one in ideal(radii)]),),
         (),
-        (Point("here", float(in_unit(at["radius"], length, required_kind(Length))), here),),
+        (Point("here", float(in_unit(at["radius"], length, Length)), here),),
     )
     wind = induced_velocity_hovering.si(thrust, density, disk_area.si(at["radius"]))
-    down = float(in_unit(wind, speed, required_kind(Speed)))
+    down = float(in_unit(wind, speed, Speed))
     return Seen(
         [chart],
         [

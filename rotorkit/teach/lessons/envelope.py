@@ -23,8 +23,6 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 EMPTY, EMPTY_ARM, SEAT_ARM, TANK_ARM = "850 lb", "105 in", "75 in", "108 in"
 CORNERS = (("900 lb", "95 in"), ("1,350 lb", "95 in"), ("1,350 lb", "101 in"), ("900 lb", "103.5 in"))
 """An invented envelope: each corner's mass and arm."""
-FORWARD = 95.0
-"""Its forward limit, in inches."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -136,6 +134,7 @@ LESSON = Lesson(
                     of=mass_moment,
                     given={"mass": "17 lb", "arm": "-49 in"},
                     hints=("17 × 49, and the sign of the arm.",),
+                    sign=-1,
                 ),
                 "A minus here is the whole point: it pulls the sum forward. The others: empty 12,391, pilot 2,720, "
                 "fuel 83 lb with 1,826.",
@@ -195,7 +194,6 @@ LESSON = Lesson(
                 "Nothing is added: the moment changes, the weight does not.",
                 "Weight moved × how far it is moved, divided by the weight of the whole.",
             ),
-            sign=1,
         ),
         Exercise(
             name="burnt",
@@ -218,7 +216,6 @@ LESSON = Lesson(
                 "The moment before, less the fuel's own moment.",
                 "Divide by what the helicopter weighs then.",
             ),
-            sign=1,
         ),
         Exercise(
             name="ballast",
@@ -240,7 +237,6 @@ LESSON = Lesson(
                 "How much moment is too much, measured from the limit?",
                 "Weight × how far it is past the limit, divided by how far the ballast is from the limit.",
             ),
-            sign=1,
         ),
     ),
     learned=(

@@ -44,18 +44,18 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     flows = in_unit(fuel_flow_from_test.si(at["volume"], times), unit, flow_kind)
     flow = float(fuel_flow_from_test.si(at["volume"], at["time"]))
     here = float(in_unit(flow, unit, flow_kind))
-    minutes = [float(one) for one in in_unit(times, "min", required_kind(Time))]
+    minutes = [float(one) for one in in_unit(times, "min", Time)]
     chart = Chart(
         "A can and a watch",
         "minutes that the can lasted",
         f"fuel flow, {unit}",
         (Curve("flow", minutes, [float(one) for one in flows]),),
         (),
-        (Point("here", float(in_unit(at["time"], "min", required_kind(Time))), here),),
+        (Point("here", float(in_unit(at["time"], "min", Time)), here),),
     )
     mass = float(fuel_mass_flow.si(flow, read(DENSITY, Density).si))
     burnt = specific_fuel_consumption.si(mass, at["power"])
-    each = float(in_unit(burnt, use, required_kind(SpecificFuelConsumption)))
+    each = float(in_unit(burnt, use, SpecificFuelConsumption))
     said = f"{each:.0f} g for each kilowatt-hour" if metric else f"{each:.2f} lb for each horsepower and hour"
     return Seen([chart], [f"{here:.1f} {unit}. At six pounds a gallon that is {said}."])
 

@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.atmosphere import density_altitude, isa_deviation, pressure_altitude_from_altimeter, standard_temperature
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Length, Ratio, Temperature, in_unit, read, required_kind
+from rotorkit.quantities import Length, Ratio, Temperature, in_unit, read
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, air_at, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
@@ -33,9 +33,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def altitude(temperature: object, humidity: float) -> np.ndarray:
         air = air_at(at["height"], np.asarray(temperature, dtype=float), humidity)
-        return np.asarray(in_unit(density_altitude.si(air.density), feet, required_kind(Length)))
+        return np.asarray(in_unit(density_altitude.si(air.density), feet, Length))
 
-    shown = [float(one) for one in in_unit(warmth, degree, required_kind(Temperature))]
+    shown = [float(one) for one in in_unit(warmth, degree, Temperature)]
     here = float(altitude(at["temperature"], at["humidity"]))
     chart = Chart(
         "How high the air feels",
@@ -46,7 +46,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
             Curve("dry", shown, [float(one) for one in altitude(warmth, 0.0)], "second"),
         ),
         (),
-        (Point("here", float(in_unit(at["temperature"], degree, required_kind(Temperature))), here),),
+        (Point("here", float(in_unit(at["temperature"], degree, Temperature)), here),),
     )
     return Seen(
         [chart],
@@ -156,7 +156,6 @@ LESSON = Lesson(
                 "{Each hundredth of an inch is worth about 9.4 ft|Each hectopascal is worth about 8.5 m}: add it "
                 "to the field elevation.",
             ),
-            sign=1,
         ),
         Exercise(
             name="warmer",
@@ -173,7 +172,6 @@ LESSON = Lesson(
                 "Standard: {59 °F|15 °C} at sea level, {3.566 °F less per 1,000 ft|6.5 °C less per 1,000 m}.",
                 "Subtract that from what the thermometer shows.",
             ),
-            sign=1,
         ),
         Exercise(
             name="density",
@@ -190,7 +188,6 @@ LESSON = Lesson(
                 "Between which two of the densities does it lie? How far is it from the denser one to the thinner one?",
                 "Take that fraction of {1,000 ft|300 m} and add it to the height of the denser air.",
             ),
-            sign=1,
         ),
     ),
     learned=(

@@ -241,7 +241,6 @@ LESSON = Lesson(
                 "uncertainty": Range("0.2 deg", "0.6 deg", "0.1 deg"),
             },
             hints=("The whole of the ± must be inside.", "Limit less ±."),
-            sign=1,
         ),
         Exercise(
             name="lowest",
@@ -258,7 +257,6 @@ LESSON = Lesson(
                 "At a lower limit the figure must be above the limit by the whole of the ±.",
                 "Limit and ± together.",
             ),
-            sign=1,
         ),
         Exercise(
             name="how_good",
@@ -274,7 +272,6 @@ LESSON = Lesson(
                 "result": Range("10.4 deg", "10.9 deg", "0.05 deg"),
             },
             hints=("The whole of the ± has to fit between the figure and the limit.", "Limit less figure."),
-            sign=1,
         ),
     ),
     learned=(

@@ -37,7 +37,7 @@ def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         return np.asarray(in_unit(angle_from_length_change.si(grown, at["arm"]), "deg", angle))
 
     here, count = float(degrees(round(at["flats"]))), round(at["flats"])
-    grown = float(in_unit(length_change_both_ends.si(at["pitch"], at["pitch"], count / 6), "in", required_kind(Length)))
+    grown = float(in_unit(length_change_both_ends.si(at["pitch"], at["pitch"], count / 6), "in", Length))
     chart = Chart(
         "What a flat does",
         "flats of the barrel, longer is positive",

@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.drive.speeds import blade_passage_frequency
 from rotorkit.pictures.data import Chart, Curve
-from rotorkit.quantities import Frequency, Length, Ratio, RotationRate, Speed, in_unit, required_kind
+from rotorkit.quantities import Frequency, Length, Ratio, RotationRate, Speed, in_unit
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
@@ -36,7 +36,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     blades, turns = round(at["blades"]), np.linspace(0, 2, 161)
 
     def shown(values: object) -> list[float]:
-        return [float(one) for one in in_unit(values, length, required_kind(Length))]
+        return [float(one) for one in in_unit(values, length, Length)]
 
     once = at["once"] * np.sin(2 * np.pi * turns)
     passing = at["passing"] * np.sin(2 * np.pi * blades * turns)
@@ -54,8 +54,8 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def line(count: int, amplitude: float) -> str:
         often = float(blade_passage_frequency.si(at["speed"], count))
-        hertz = float(in_unit(often, "Hz", required_kind(Frequency)))
-        hard = float(in_unit(velocity_from_displacement.si(amplitude, often), fast, required_kind(Speed)))
+        hertz = float(in_unit(often, "Hz", Frequency))
+        hard = float(in_unit(velocity_from_displacement.si(amplitude, often), fast, Speed))
         times = "Once a turn" if count == 1 else f"{count} times a turn"
         return f"{times}: {hertz:.1f} Hz, {hard:.2g} {fast} peak."
 

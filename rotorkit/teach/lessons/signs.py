@@ -103,7 +103,6 @@ LESSON = Lesson(
                     "deg",
                     of=blade_angle,
                     given={"reading": "-9.5 deg", "reference": "1.2 deg", "sign": "-1"},
-                    sign=1,
                     hints=(
                         "First the difference: −9.5 less 1.2.",
                         "Then change the sign, because held this way round the reading falls as the leading edge "
@@ -128,6 +127,7 @@ LESSON = Lesson(
                         "Half a turn later the lean has the opposite sign: the difference is twice the lean.",
                         "First less second, then half.",
                     ),
+                    sign=-1,
                 ),
                 "Two readings half a turn apart give the blade angle (their mean) and the lean (half their "
                 "difference).",

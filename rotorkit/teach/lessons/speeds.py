@@ -53,7 +53,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         (),
         (Point("here", float(in_unit(at["speed"], "rpm", rate)), here),),
     )
-    tips = float(in_unit(tip_speed.si(at["speed"], at["radius"]), unit, required_kind(Speed)))
+    tips = float(in_unit(tip_speed.si(at["speed"], at["radius"]), unit, Speed))
     return Seen([chart], [f"The tips move at {tips:,.0f} {unit}, Mach {here:.3f}."])
 
 

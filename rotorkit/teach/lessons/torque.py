@@ -10,7 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.drive.shafts import shaft_twist, torque_for_stress, torque_from_power, torsion_stress
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Angle, Length, Power, RotationRate, Stress, Torque, in_unit, read, required_kind
+from rotorkit.quantities import Angle, Length, Power, RotationRate, Stress, Torque, in_unit, read
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
 from rotorkit.teach.lesson import Example, Lesson, Step
@@ -35,9 +35,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     across = np.linspace(read(THINNEST, Length).si, read(THICKEST, Length).si, 31)
 
     def shown(values: object) -> list[float]:
-        return [float(one) for one in np.atleast_1d(in_unit(values, stress, required_kind(Stress)))]
+        return [float(one) for one in np.atleast_1d(in_unit(values, stress, Stress))]
 
-    along = [float(one) for one in in_unit(across, length, required_kind(Length))]
+    along = [float(one) for one in in_unit(across, length, Length)]
     here = shown(torsion_stress.si(torque, at["diameter"], 0.0))[0]
     tube = shown(torsion_stress.si(torque, at["diameter"], BORE_SHARE * at["diameter"]))[0]
     bored = torsion_stress.si(torque, across, BORE_SHARE * across)
@@ -51,11 +51,11 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
                   "second"),
         ),
         (),
-        (Point("here", float(in_unit(at["diameter"], length, required_kind(Length))), here),),
+        (Point("here", float(in_unit(at["diameter"], length, Length)), here),),
     )  # fmt: skip
     steel, long = read(STEEL, Stress).si, read(LONG, Length).si
-    twist = float(in_unit(shaft_twist.si(torque, long, steel, at["diameter"], 0.0), "deg", required_kind(Angle)))
-    carried = float(in_unit(torque, turning, required_kind(Torque)))
+    twist = float(in_unit(shaft_twist.si(torque, long, steel, at["diameter"], 0.0), "deg", Angle))
+    carried = float(in_unit(torque, turning, Torque))
     unit = turning.replace("*", "·")
     weight = 1 - BORE_SHARE**2
     return Seen(
@@ -180,7 +180,6 @@ LESSON = Lesson(
                 "second}. Turns a minute × 2π / 60 are radians a second.",
                 "{550 × horsepower|1,000 × kilowatts}, divided by radians a second.",
             ),
-            sign=1,
         ),
         Exercise(
             name="tube",
@@ -202,7 +201,6 @@ LESSON = Lesson(
                 "Turn the torque into {pound-inches first: × 12|newton millimetres first: × 1,000}.",
                 "Take both diameters to the fourth power and subtract, before you multiply by π.",
             ),
-            sign=1,
         ),
     ),
     asked=("shaft_connections.key",),

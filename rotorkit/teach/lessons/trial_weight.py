@@ -59,7 +59,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     change = float(what_the_trial_did.si(at["as_found"], at["with_trial"], short))
     if change < 0.02 * at["as_found"]:
         return Seen([chart], ["The trial weight changed next to nothing, so it tells you nothing. Take a heavier one."])
-    weight = float(in_unit(weight_from_trial.si(at["trial"], at["as_found"], change), "g", required_kind(Mass)))
+    weight = float(in_unit(weight_from_trial.si(at["trial"], at["as_found"], change), "g", Mass))
     if short < math.radians(0.5) or short > math.radians(179.5):  # along one line
         opposite = short < 1 and at["with_trial"] > at["as_found"]
         where = f"{'opposite to ' if opposite else ''}where the trial weight sits"
@@ -183,7 +183,6 @@ LESSON = Lesson(
                 "The weight has to do more than the trial weight did: in what ratio?",
                 "Trial weight × as found, divided by what it did.",
             ),
-            sign=1,
         ),
         Exercise(
             name="change",
@@ -194,7 +193,6 @@ LESSON = Lesson(
             ),
             find="how much the trial weight did",
             unit="in/s",
-            digits=3,
             of=what_the_trial_did,
             given={
                 "as_found": Range("0.42 in/s", "0.58 in/s", "0.01 in/s"),
@@ -205,7 +203,6 @@ LESSON = Lesson(
                 "From the tip of the one arrow to the tip of the other.",
                 "Square of the one + square of the other − 2 × the one × the other × cos of the angle. Then the root.",
             ),
-            sign=1,
         ),
         Exercise(
             name="place",
@@ -216,7 +213,6 @@ LESSON = Lesson(
             ),
             find="how far round from the trial weight's place the weight goes",
             unit="deg",
-            digits=3,
             of=move_from_trial,
             given={
                 "as_found": Range("0.46 in/s", "0.60 in/s", "0.01 in/s"),
@@ -227,7 +223,6 @@ LESSON = Lesson(
                 "Along the first arrow the trial did: as found − with trial × cos of the angle.",
                 "That, divided by all that the trial did, is the cosine of the angle asked for.",
             ),
-            sign=1,
         ),
     ),
     learned=(

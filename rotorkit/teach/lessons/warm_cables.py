@@ -9,7 +9,7 @@ import numpy as np
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Force, ForcePerTemperature, Temperature, in_unit, required_kind
+from rotorkit.quantities import Force, ForcePerTemperature, Temperature, in_unit
 from rotorkit.rigging.cable import stiffness_in_series
 from rotorkit.rigging.cable_tension import tension_at_temperature, thermal_growth
 from rotorkit.rigging.threads import stretch_under_force
@@ -44,9 +44,9 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def tension(temperature: object) -> np.ndarray:
         found = tension_at_temperature.si(at["tension"], at["slope"], at["rigged_at"], temperature)
-        return np.asarray(in_unit(found, pull, required_kind(Force)))
+        return np.asarray(in_unit(found, pull, Force))
 
-    shown = in_unit(warmth, degree, required_kind(Temperature))
+    shown = in_unit(warmth, degree, Temperature)
     here = float(tension(at["today"]))
     chart = Chart(
         "One cable, all weathers",
@@ -54,7 +54,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         f"tension, {pull}",
         (Curve("tension", [float(x) for x in shown], [float(y) for y in tension(warmth)]),),
         (),
-        (Point("today", float(in_unit(at["today"], degree, required_kind(Temperature))), here),),
+        (Point("today", float(in_unit(at["today"], degree, Temperature)), here),),
     )
     slack = " That cable is slack: it has no tension left." if here <= 0 else ""
     return Seen([chart], [f"Today the cable pulls {here:.3g} {pull}.{slack}"])

@@ -1,8 +1,8 @@
 /* A notebook of the working folder runs itself when it opens. One script, no build: JupyterLab loads it as it stands.
  *
  * What a page's state is stands in its panel's data-rotorkit: "asking" the server what the notebook is, "waiting" to be
- * run, "running", "run", "failed", "asks" (a changed notebook that nobody has allowed to run), "lost" (no kernel or no
- * server behind it). Only what is "run" is current; outputs of any other state are out of sight or are being made.
+ * run, "running", "run", "failed", "asks" (a changed notebook that nobody has allowed to run, or one that another window
+ * works), "lost" (no kernel or no server behind it). Only what is "run" is current; outputs of any other state are out of sight or are being made.
  */
 (() => {
   'use strict';
@@ -57,6 +57,8 @@
     asks: 'This notebook is not as rotorkit shipped it: somebody has changed it. It does not run by itself, and what ' +
       'it showed before is covered. Run it if you know who changed it and what for. The notebook as shipped comes ' +
       'back when you rename this one and start rotorkit lab again.',
+    elsewhere: 'This page was opened in another window, which works it now, so here it is covered. What you typed here ' +
+      'stands there too, as a draft. Go on there; or work it here, and the other window is covered.',
     restarting: 'The kernel, which works the figures, is starting again. This page is worked again as soon as it is back.',
     dead: 'The kernel, which works the figures, has stopped. What was here is covered, because it is no longer up to date.',
     stopped: 'rotorkit lab is no longer running, so nothing on this page is worked out, and it is covered. Start it again ' +
@@ -139,6 +141,7 @@
             });
             // taken once all that the kernel said before it has been: by then a field has sent on what it held back
             session.iopubMessage.connect((_, { header, content, parent_header }) => {
+              if (header.msg_type === 'comm_close') this.elsewhere(parent_header.session);
               if (header.msg_type !== 'status' || content.execution_state !== 'idle') return;
               this.unanswered.delete(parent_header.msg_id);
               if (!this.unanswered.size) this.old(false);
@@ -151,6 +154,11 @@
             this.overdue = 0;
             if (this.state === 'run' && so !== !!this.working && !this.bar) this.say(so ? SAY.working : '');
             this.content.node.classList.toggle('rotorkit-old', so && this.state === 'run');
+          }
+
+          elsewhere(client) {                      // another window works the notebook, and with that closed this one's form
+            if (!client || !this.kernel || client === this.kernel.clientId || !['run', 'running'].includes(this.state)) return;
+            this.set('asks', SAY.elsewhere, [['Work it here', () => this.wait()]]);
           }
 
           forget() {                               // the kernel that was asked has gone
@@ -226,7 +234,12 @@
             this.mark();
             this.addSwitch();
             this.plain();
+            // JupyterLab notes in it which kernel it has got: of a page that nobody has seen yet there is nothing to save
+            const { model } = this.panel.context;
+            const untouched = () => { if (model.dirty && this.state === 'waiting' && !this.runs) model.dirty = false; };
+            model.stateChanged.connect(untouched);
             this.wait();
+            untouched();
           }
 
           asks() {
@@ -564,8 +577,10 @@
           if (event.key !== 'Enter' || event.shiftKey || event.ctrlKey || event.altKey || event.metaKey) return;
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
           const next = below(box);
-          // once the field itself has had the key; who has gone to another field in the meantime stays there
-          if (next) setTimeout(() => { if (document.activeElement === box) { next.focus(); next.select(); } }, 0);
+          // once the field itself has had the key, and before the next key is seen: a browser that is busy gives a field all
+          // that is typed before it comes to what was put off, and 0.2 with the 0 of the next field would be 0.20
+          const go = had => { if (next && had === event) { next.focus(); next.select(); } };
+          (box.closest('.widget-text') || box).addEventListener('keypress', go, { once: true });
         }, true);
 
         // What is typed and a press go to the kernel on two ways: a field's text waits there until the kernel has answered
@@ -607,10 +622,10 @@
             const head = box.querySelector('.jp-Dialog-header');
             const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
             const lost = Array.from(pages.values()).some(page => page.state === 'lost');
-            const same = head && (head.textContent === 'Server Connection Error' && door.trouble
+            const same = head && (head.textContent === 'Server Connection Error' && pages.size
               || head.textContent === 'Kernel Restarting' && ours
               || head.textContent === 'Error Starting Kernel' && lost);
-            if (same) box.querySelector('button.jp-mod-accept')?.click();
+            if (same) box.querySelector('button.jp-Dialog-button')?.click();   // each of them has one, of several kinds
           }
         };
         const back = async started => {
