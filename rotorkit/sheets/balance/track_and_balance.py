@@ -730,7 +730,7 @@ class _Work(Working):
             if not found.proved:
                 lines.append("a plan that is better still was not ruled out")
             worst = Measured(found.worst, Ratio)
-            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"))
+            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"), told=True)
             told = chance_in_words(min(chances))
             said += f" At the worst pick-up the chance to come in limits is {told}. Write down what you move, and fly."
         unread = sorted({(condition, place) for _, condition, place in arrows} - set(self.shaken))
