@@ -398,9 +398,12 @@ class _Working(Working):
         if none_of(lean):
             return off, self.height
         offset = self.work(
-            f"{name}: centre of gravity {side} the mast's line", offset_from_mast, off, self.height, lean
+            f"{name}: centre of gravity {side} the mast's line", offset_from_mast, off, self.height, lean, unit=_INCHES
         )
-        height = self.work(f"{name}: height of the hub along the mast", height_along_mast, off, self.height, lean)
+        height = self.work(
+            f"{name}: height of the hub along the mast", height_along_mast, off, self.height, lean,
+            unit=_INCHES,
+        )  # fmt: skip
         return offset.shown_in(_INCHES), height.shown_in(_INCHES)
 
     def _high(self, name: str, height: Measured, weight: Measured) -> Measured:
