@@ -23,7 +23,7 @@ from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, i
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
-from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -343,8 +343,10 @@ class _Work(Working):
             {condition for run, condition, _ in heights if run == last
              and all((last, condition, blade) in heights for blade in self.blades)}
         )  # fmt: skip
-        limited = not any(unset(self.bounds[place]) for _, place in self.shaken)
-        limited = limited and not (self.tracked and unset(self.bounds["track"]))
+        wanted = [
+            self.bounds[key] for key in (*(place for _, place in self.shaken), *(["track"] if self.tracked else []))
+        ]
+        limited = all(bound is not None and (bound.high_si or 0.0) > 0 for bound in wanted)
         if moving and effects and limited:
             model = self._model(arrows, heights, last, moving, effects)
             model, first_of_all = self._learned(model, arrows, heights, last, moving, made)
@@ -727,7 +729,7 @@ class _Work(Working):
             if not found.proved:
                 lines.append("a plan that is better still was not ruled out")
             worst = Measured(found.worst, Ratio)
-            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"))
+            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"), told=True)
             told = chance_in_words(min(chances))
             said += f" At the worst pick-up the chance to come in limits is {told}. Write down what you move, and fly."
         unread = sorted({(condition, place) for _, condition, place in arrows} - set(self.shaken))

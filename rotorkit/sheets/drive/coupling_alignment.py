@@ -352,8 +352,10 @@ class CouplingAlignment(Sheet):
                 from_si(coupling.shim.si, Length),
                 from_si(float(places["middle"].si), Length),
                 from_si(float(aim.si), Length),
-                coupling.limits.offset.high if coupling.limits.offset else None,
-                coupling.limits.angle.high if coupling.limits.angle else None,
+                *(
+                    limit.high if limit is not None and limit.high_si else None
+                    for limit in (coupling.limits.offset, coupling.limits.angle)
+                ),
             )
             if plan.front or plan.rear:
                 both = [

@@ -152,7 +152,7 @@ class Compression(Sheet):
         supply = to.reading("supply", "regulated gauge", _PSI)
         cited = sources.AC_43_13_1B.at("8-14, change 1")
         orifice = measured(f"{right:.3f} in", Length, "orifice").shown_in(_INCHES)
-        to.step("Orifice for this bore", [f"bore {say(bore)}: {right:.3f} in"], orifice, cited)
+        to.step("Orifice for this bore", [f"bore {say(bore)}: {right:.3f} in"], orifice, cited, told=True)
         readings, leaking, limit = [], [], self.limit("loss", aircraft)
         for i, row in by_name.values():
             name = row.cylinder.strip()

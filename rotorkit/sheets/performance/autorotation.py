@@ -352,7 +352,7 @@ class Autorotation(EstimateSheet):
 
         def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
-            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
+            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY / (1 - float(to.figures.download.si)))
             inflow = np.sqrt(found.thrust_coefficient / 2)
             needed = zero + (found.collective - zero) * (1 + theory)
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}

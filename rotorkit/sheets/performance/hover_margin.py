@@ -260,7 +260,8 @@ class HoverMargin(EstimateSheet):
             to.no("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
         to.lead.append(to.estimated)
         mach = to.work("", tip_mach_hovering, tips, to.work("", speed_of_sound, day.temperature))
-        loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
+        carried = figures.carried(weight)
+        loading = to.work("", blade_loading, to.work("", thrust_coefficient, carried, day.density, area, tips), shape)
 
         limits = aircraft.performance
         to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
