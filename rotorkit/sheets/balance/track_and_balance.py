@@ -108,7 +108,6 @@ class MoveMade(Row):
 class TrackAndBalance(Sheet):
     """Track and balance of the main rotor over several speeds."""
 
-    name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
     workings: ClassVar[int] = 90
     has_slow_part: ClassVar[bool] = True
@@ -144,7 +143,7 @@ class TrackAndBalance(Sheet):
         ),
         sign_convention="Phase as the instrument shows it. Heights and rises are positive upwards. A step is positive "
         "as its chart counts it: a washer added, a flat or a tab degree that the manual calls up.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=(
             "other orders than once a turn, and what comes from tail rotor, engine or fan",
             "blades that differ in shape or stiffness: no move makes them fly alike at every speed",

@@ -76,7 +76,6 @@ class SectionRow(Row):
 class BladeModes(Sheet):
     """The frequencies of one rotor's blades."""
 
-    name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
     workings: ClassVar[int] = 50
     has_slow_part: ClassVar[bool] = True
@@ -124,13 +123,7 @@ class BladeModes(Sheet):
             "Flap is out of the rotor's plane, lag within it. The separation is how far a frequency lies from the "
             "nearest order at the speeds in use, over that order; below zero it crosses it there."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "torsion of the blade, twist, sweep, and flap that is coupled with lag or pitch",
             "the air, which damps flap and not lag; flutter and stall",

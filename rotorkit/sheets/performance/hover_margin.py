@@ -80,7 +80,6 @@ WEIGHT_LEFT = Limit("weight margin in the hover", MassDifference, low="0 lb", so
 class HoverMargin(EstimateSheet):
     """The hover margin on a day, out of ground effect."""
 
-    name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
@@ -134,7 +133,7 @@ class HoverMargin(EstimateSheet):
             "estimate by them.",
         ),
         sign_convention="A margin is what is available minus what is needed: positive means something is left.",
-        cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
