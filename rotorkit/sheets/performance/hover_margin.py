@@ -325,8 +325,8 @@ class HoverMargin(EstimateSheet):
         to.notes.append(
             "This is by weight alone, in calm air; with blades stiff at the root it is less. The stick is off "
             f"centre by as much{leans}: aft if the nose hangs low, to the right if the left side does. The tail "
-            "rotor's side force and the air on the body add to it: the check Cyclic remaining in the hover has the tail "
-            "rotor's."
+            "rotor's side force and the air on the body add to it: the check Cyclic remaining in the hover has the "
+            "tail rotor's."
         )
 
     @staticmethod
