@@ -36,7 +36,6 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, EPPS_CHANDRA_1996, VIBRATION, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
 FLAP, LAG = 3, 2
 """Modes that are looked at in flap and in lag."""
 MODES = {"flap": FLAP, "lag": LAG}
@@ -80,7 +79,6 @@ class SectionRow(Row):
 class BladeModes(Sheet):
     """The frequencies of one rotor's blades."""
 
-    name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
     workings: ClassVar[int] = 50
     has_slow_part: ClassVar[bool] = True
@@ -128,13 +126,7 @@ class BladeModes(Sheet):
             "Flap is out of the rotor's plane, lag within it. The separation is how far a frequency lies from the "
             "nearest order at the speeds in use, over that order; below zero it crosses it there."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "torsion of the blade, twist, sweep, and flap that is coupled with lag or pitch",
             "the air, which damps flap and not lag; flutter and stall",
@@ -455,9 +447,9 @@ def blade_crossings(
     found: list[Crossing] = []
     for direction, count in MODES.items():
         there = over_speeds[direction](speeds)
-        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], _RATE) for k in range(count)}
-        ends = from_si(low, _RATE), from_si(high, _RATE)
-        found += order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
+        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], RotationRate) for k in range(count)}
+        ends = from_si(low, RotationRate), from_si(high, RotationRate)
+        found += order_crossings(from_si(speeds, RotationRate), curves, list(orders), *ends)
     return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
 
 
@@ -473,11 +465,11 @@ def fan_chart(
     """The fan plot of a rotor's blades, in flap, in lag or both, up to a speed; now: a speed to mark (rad/s); spreads:
     the ± of each mode's frequency as a part of it, marked at that speed, else at the fastest in use."""
     speeds = np.linspace(0.0, top, 41)
-    rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
+    rpm = [float(in_unit(float(one), "rpm", RotationRate)) for one in speeds]
     ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
     curves, points, x, y = [], list[Point](), list[float](), list[float]()
     spread_at = now if now is not None else use[1] if use is not None else top
-    grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
+    grid = from_si(np.linspace(0.02 * top, top, 61), RotationRate)
     for direction, of in over_speeds.items():
         found, again = of(speeds) / (2 * math.pi), of(grid.magnitude)
         style = "main" if direction == next(iter(over_speeds)) else "second"
@@ -489,22 +481,22 @@ def fan_chart(
         for k, by in enumerate((spreads or {}).get(direction, ())):
             hertz = float(of(np.array([spread_at]))[0, k]) / (2 * math.pi)
             if hertz < ceiling:
-                there = float(in_unit(spread_at, "rpm", _RATE))
+                there = float(in_unit(spread_at, "rpm", RotationRate))
                 points.append(Point(f"{direction} {k + 1}", there, hertz, y_spread=by * hertz))
-        modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
+        modes = {str(k): from_si(again[:, k], RotationRate) for k in range(MODES[direction])}
         for one in order_crossings(grid, modes, list(orders)):
-            x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
+            x.append(float(in_unit(float(one.speed.magnitude), "rpm", RotationRate)))
             y.append(float(one.frequency.magnitude) / (2 * math.pi))
     curves += [
         Curve("orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third")
         for n in orders
     ]
     if now is not None:
-        at = float(in_unit(now, "rpm", _RATE))
+        at = float(in_unit(now, "rpm", RotationRate))
         curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
     bands = []
     if use is not None:
-        within = [float(in_unit(one, "rpm", _RATE)) for one in use]
+        within = [float(in_unit(one, "rpm", RotationRate)) for one in use]
         bands.append(Band("speeds in use", within, [0.0, 0.0], [ceiling, ceiling]))
     dots = (Dots("crossings", x, y),) if x else ()
     return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, points, dots)

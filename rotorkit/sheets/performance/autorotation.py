@@ -99,7 +99,6 @@ _KINDS: dict[str, Any] = {
 class Autorotation(EstimateSheet):
     """The glide with the power off, and what the rotor's inertia is worth."""
 
-    name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
@@ -153,13 +152,7 @@ class Autorotation(EstimateSheet):
             "A rate of descent is positive down. Airspeeds are true unless marked "
             "calibrated or indicated. Position error is calibrated minus indicated airspeed."
         ),
-        cautions=(
-            cautions.AUTOROTATION,
-            cautions.HEIGHT_VELOCITY,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.AUTOROTATION, cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "the flare and the landing, and the height they need",
             "the height-velocity diagram: that is the manual's, found by test",
@@ -359,7 +352,7 @@ class Autorotation(EstimateSheet):
 
         def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
-            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
+            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY / (1 - float(to.figures.download.si)))
             inflow = np.sqrt(found.thrust_coefficient / 2)
             needed = zero + (found.collective - zero) * (1 + theory)
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}
