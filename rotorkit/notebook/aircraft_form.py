@@ -279,7 +279,7 @@ class AircraftForm(Watching):
     def _written(self, _aircraft: Aircraft) -> None:
         self._follow()
         assert self.figures is not None
-        self.figures.folder = self.folder
+        self.figures.look(self.folder)
         self._offer_more(self.pick.value)
         self._show_train(self.pick.value)
 
