@@ -121,7 +121,7 @@ def one_plane_balance(original: Any, trial: Any, with_trial: Any, sense: str = "
             "one, or look whether the instrument reads at all."
         )
 
-    def work(v0: complex, t: complex, v1: complex) -> list[complex]:
+    def work(v0: Any, t: Any, v1: Any) -> list[Any]:
         return [sensed(-v0 * sensed(t, sense) / (v1 - v0), sense)]
 
     [correction] = phasors_from(work, [weight.kind], [before, weight, after], [weight.unit])
@@ -168,7 +168,7 @@ def predicted(original: Any, with_trial: Any, trial: Any, weight: Any, sense: st
     same_kind([tried, put], "trial weight and weight")
     checked_sense(sense)
 
-    def work(v0: complex, v1: complex, t: complex, c: complex) -> list[complex]:
+    def work(v0: Any, v1: Any, t: Any, c: Any) -> list[Any]:
         return [v0 + (v1 - v0) * sensed(c, sense) / sensed(t, sense)]
 
     return phasors_from(work, [before.kind], [before, after, tried, put], [before.unit])[0]

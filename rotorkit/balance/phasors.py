@@ -314,29 +314,28 @@ def phasors_from(
 ) -> list[Phasor]:
     """Several phasors from a function of bare complex numbers, with the uncertainty of what is given.
 
-    function: gets a complex number for each of `given`, gives back as many complex numbers as there are kinds. Slopes
-    by central differences over a standard uncertainty of each part (JCGM 100:2008, 5.1.3 note 2).
+    function: gets an array of complex numbers for each of `given`, gives back one for each kind. Slopes by central
+    differences over a standard uncertainty of each part (JCGM 100:2008, 5.1.3 note 2), all of them in one call.
     """
     parts = [part for one in given for part in (one.along, one.across)]
-    centre = np.array([one.si for one in given])
-    results = np.asarray(function(*centre), dtype=complex)
-    used, slopes = [], []
-    for i, part in enumerate(parts):
-        step = float(part.standard_si)
-        if step == 0:
-            continue
-        shift = np.zeros(len(given), dtype=complex)
-        shift[i // 2] = step * (1j if i % 2 else 1.0)
-        high, low = (np.asarray(function(*(centre + way * shift)), dtype=complex) for way in (1, -1))
-        used.append(part)
-        slopes.append((high - low) / (2 * step))
-    return [
-        Phasor(
-            combine(float(value.real), kind, used, [float(slope[k].real) for slope in slopes], unit),
-            combine(float(value.imag), kind, used, [float(slope[k].imag) for slope in slopes], unit),
+    used = [i for i, part in enumerate(parts) if float(part.standard_si)]
+    steps = np.array([float(parts[i].standard_si) for i in used])
+    points = np.tile(np.array([one.si for one in given]), (2 * len(used) + 1, 1))
+    for row, (i, step) in enumerate(zip(used, steps, strict=True)):
+        shift = step * (1j if i % 2 else 1.0)
+        points[2 * row + 1, i // 2] += shift
+        points[2 * row + 2, i // 2] -= shift
+    uncertain, found = [parts[i] for i in used], []
+    for result, kind, unit in zip(function(*points.T), kinds, units, strict=True):
+        values = np.broadcast_to(np.asarray(result, dtype=complex), len(points))
+        slopes = (values[1::2] - values[2::2]) / (2 * steps)
+        found.append(
+            Phasor(
+                combine(float(values[0].real), kind, uncertain, slopes.real.tolist(), unit),
+                combine(float(values[0].imag), kind, uncertain, slopes.imag.tolist(), unit),
+            )
         )
-        for k, (value, kind, unit) in enumerate(zip(results, kinds, units, strict=True))
-    ]
+    return found
 
 
 def chance_within(residual: Phasor, limit: Any) -> float:

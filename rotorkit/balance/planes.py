@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -164,23 +163,18 @@ def influence_coefficients(
         raise QuantityError("trials: need a weight above nothing")
     per = Measured(size, tried[0].kind, unit=tried[0].unit)
 
-    @functools.cache
-    def inverse(put: tuple[complex, ...]) -> Any:
-        """Of the trial weights: the same wherever a reading alone is another."""
-        matrix = np.zeros((len(planes), len(runs)), dtype=complex)
+    def work(v0: Any, *given: Any) -> Any:
+        rest, put = np.stack(given[: len(runs)], axis=-1), given[len(runs) :]
+        matrix = np.zeros((len(v0), len(planes), len(runs)), dtype=complex)
         at = 0
         for k, run in enumerate(weights):
             for plane, _ in run:
-                matrix[plane, k] = sensed(put[at], sense)
+                matrix[:, plane, k] = sensed(put[at], sense)
                 at += 1
-        if np.linalg.matrix_rank(matrix, tol=1e-9 * size) < len(planes):
+        if (np.linalg.matrix_rank(matrix, tol=1e-9 * size) < len(planes)).any():
             raise QuantityError("trials: each plane needs a trial run of its own; these do not tell the planes apart")
-        return np.linalg.pinv(matrix)
-
-    def work(*given: complex) -> list[complex]:
-        v0, rest = given[0], list(given[1 : 1 + len(runs)])
-        row = (np.array(rest) - v0) @ inverse(given[1 + len(runs) :])
-        return list(row * size)
+        row = (rest - v0[:, None])[:, None] @ np.linalg.pinv(matrix)
+        return row[:, 0].T * size
 
     effects = []
     for i, v0 in enumerate(before):
@@ -313,10 +307,10 @@ def balance_planes(
     if least == "worst":
         squares = _lawson(matrix, v0, weight, ridge)
 
-    def work(*given: complex) -> list[complex]:
-        v = np.array(given[:readings])
-        a = np.array(given[readings:]).reshape(readings, planes) / float(influence.per.si)
-        return [sensed(one, influence.sense) for one in _solved(a, v, squares, ridge)]
+    def work(*given: Any) -> Any:
+        v = np.stack(given[:readings], axis=-1)
+        a = np.stack(given[readings:], axis=-1).reshape(len(v), readings, planes) / float(influence.per.si)
+        return sensed(_solved(a, v, squares, ridge), influence.sense).T
 
     inputs = [*before, *(one for row in influence.effects for one in row)]
     kind, unit = influence.per.kind, influence.per.unit
@@ -328,17 +322,21 @@ def balance_planes(
 
 
 def _solved(matrix: np.ndarray, v0: np.ndarray, squares: np.ndarray, ridge: float) -> np.ndarray:
+    """The weights of one set of readings, or of many: those in the first axis."""
     root = np.sqrt(squares)
     a, b = root[:, None] * matrix, -root * v0
     if ridge:
-        planes = matrix.shape[1]
-        a, b = np.vstack([a, _held(a, ridge) * np.eye(planes)]), np.concatenate([b, np.zeros(planes)])
-    return np.asarray(np.linalg.lstsq(a, b, rcond=None)[0])
+        planes = matrix.shape[-1]
+        a = np.concatenate([a, _held(a, ridge)[..., None, None] * np.eye(planes)], axis=-2)
+        b = np.concatenate([b, np.zeros((*b.shape[:-1], planes))], axis=-1)
+    if a.ndim == 2:
+        return np.asarray(np.linalg.lstsq(a, b, rcond=None)[0])
+    return np.asarray((np.linalg.pinv(a, rcond=np.finfo(float).eps * max(a.shape[-2:])) @ b[..., None])[..., 0])
 
 
-def _held(weighed: np.ndarray, ridge: float) -> float:
+def _held(weighed: np.ndarray, ridge: float) -> Any:
     """What a weight counts for among the weighed readings: the ridge times their strongest effect."""
-    return ridge * float(np.linalg.svd(weighed, compute_uv=False)[0]) if ridge else 0.0
+    return ridge * np.linalg.svd(weighed, compute_uv=False)[..., 0]
 
 
 def _lawson(matrix: np.ndarray, v0: np.ndarray, weight: np.ndarray, ridge: float) -> np.ndarray:
@@ -364,7 +362,7 @@ def _promised(before: Sequence[Phasor], influence: Influence, weights: Sequence[
     promised = []
     for v0, row in zip(before, influence.effects, strict=True):
 
-        def work(*given: complex) -> list[complex]:
+        def work(*given: Any) -> list[Any]:
             put = [sensed(one, influence.sense) for one in given[1 + planes :]]
             effects = given[1 : 1 + planes]
             return [given[0] + sum(a * c for a, c in zip(effects, put, strict=True)) / float(influence.per.si)]

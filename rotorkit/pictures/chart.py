@@ -98,14 +98,11 @@ def along_the_foot(x_label: str, frame: Frame, width: float) -> tuple[float, lis
 def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]] | NDArray[Any]) -> list[str]:
     """Points with their uncertainties and labels, set where they cover least of the lines (places along them)."""
     known = [point for point in points if math.isfinite(point.x) and math.isfinite(point.y)]
-    marks, along = _array([frame.held(point.x, point.y) for point in known]), _array(lines)
-    # a label keeps further from marks than from lines, and covers any number of places of a line before a mark
-    kept = np.repeat([(4.0, 1.0), (8.0, 1000.0)], [len(along), len(marks)], axis=0)
-    drawn = np.concatenate((np.concatenate((along, marks)), kept), axis=1)
+    marks, along = [frame.held(point.x, point.y) for point in known], _array(lines)
     body = [part for point in known for part in _whiskers(point, frame)]
     labels: list[Box] = []
     for point in known:
-        label, box = _label(point, frame, drawn, labels)
+        label, box = _label(point, frame, along, marks, labels)
         labels.append(box)
         body += label
     return body
@@ -256,7 +253,8 @@ Box = tuple[float, float, float]
 def _label(
     point: Point,
     frame: Frame,
-    drawn: NDArray[Any],
+    along: NDArray[Any],
+    marks: Sequence[tuple[float, float]],
     others: Sequence[Box],
 ) -> tuple[list[str], Box]:
     """A point's label in a box, with a leader to the mark where it stands away from it."""
@@ -264,7 +262,7 @@ def _label(
     said = point.label + (f": {point.word}" if point.word else "")
     wide = paper.text_width(said, LABEL, bold=True) + 10
     x, y = frame.held(point.x, point.y)
-    left, top = _free_place(x, y, wide, frame, drawn, others)
+    left, top = _free_place(x, y, wide, frame, along, marks, others)
     end = (min(max(x, left), left + wide), min(max(y, top), top + LABEL_HEIGHT))
     leader = [paper.line(x, y, *end, colour, 1)] if math.hypot(end[0] - x, end[1] - y) > 18 else []
     return [
@@ -274,35 +272,41 @@ def _label(
     ], (left, top, wide)
 
 
+NEAR_LINE, NEAR_MARK = 4.0, 8.0
+"""How far a label keeps from lines and from marks."""
+
+
 def _free_place(
-    x: float, y: float, wide: float, frame: Frame, drawn: NDArray[Any], others: Sequence[Box]
-) -> tuple[float, float]:
-    """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be.
-    drawn: places in rows, each with how far the label keeps from it and how much covering it counts."""
+    x: float, y: float, wide: float, frame: Frame, along: NDArray[Any], marks: Sequence[tuple[float, float]],
+    others: Sequence[Box],
+) -> tuple[float, float]:  # fmt: skip
+    """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be, and
+    any number of a line's places before a mark. along: places along the lines, in rows."""
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
-    px, py, more, counts = drawn.T
+    px, py = along.T
     best, found = math.inf, (x, y)
     for away in (10.0, 34.0, 58.0):
-        places = [
-            (min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom))
-            for across in (12.0, -12.0 - wide, -wide / 2)
-            for down in (away, -away - LABEL_HEIGHT)
-        ]
         far = int(away / 8)
         if far >= best:
             break
-        lefts, tops = np.array(places).T[:, :, None]
-        over = (lefts - more < px) & (px < lefts + wide + more)
-        over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
-        covered = (over @ counts + far).tolist()
-        for (left, top), cost in zip(places, covered, strict=True):
-            if others:
+        lefts = [min(max(x + across, frame.left + 4), right) for across in (12.0, -12.0 - wide, -wide / 2)]
+        tops = [min(max(y + down, frame.top + 3), bottom) for down in (away, -away - LABEL_HEIGHT)]
+        across, down = np.array(lefts)[:, None] - NEAR_LINE, np.array(tops)[:, None] - NEAR_LINE
+        beside = (across < px) & (px < across + (wide + 2 * NEAR_LINE))
+        covered = (beside.astype(float) @ ((down < py) & (py < down + (LABEL_HEIGHT + 2 * NEAR_LINE))).T).tolist()
+        for left, row in zip(lefts, covered, strict=True):
+            for top, cost in zip(tops, row, strict=True):
+                cost += far + 1000 * sum(
+                    left - NEAR_MARK < mx < left + wide + NEAR_MARK
+                    and top - NEAR_MARK < my < top + NEAR_MARK + LABEL_HEIGHT
+                    for mx, my in marks
+                )
                 cost += 1000 * sum(
                     left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2
                     for ox, oy, ow in others
                 )
-            if cost < best:
-                best, found = cost, (left, top)
+                if cost < best:
+                    best, found = cost, (left, top)
     return found
 
 

@@ -22,7 +22,7 @@ from rotorkit.quantities import Density, Mass, Power, QuantityError
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.geometry import disk_area
 from rotorkit.rotor.margin import engine_power_to_hover, engine_power_to_hover_by_parts
-from rotorkit.rotor.roots import bracketed
+from rotorkit.rotor.roots import between, bracketed
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -183,9 +183,8 @@ class HoverBalance:
             raise QuantityError("gross_mass is so small that power is left at every height that the formulas reach")
         for one, other in itertools.pairwise(known):
             if values[other] >= 0:
-                ends = np.array([steps[one]]), np.array([steps[other]])
-                found, _ = bracketed(lambda density: np.clip(left(density, *at), -1e9, 1e9), *ends)
-                return root_of(left, Density, float(found[0]), (mass, sea_level_power, *self.figures))
+                found = between(lambda density: left(density, *at), float(steps[one]), float(steps[other]))
+                return root_of(left, Density, found, (mass, sea_level_power, *self.figures))
         raise QuantityError("gross_mass is so large that there is not enough power in air of any density")
 
 
@@ -230,8 +229,8 @@ def _main_rotor_power_at(engine_power: Measured, density: Measured, *shares: Mea
 
     if residual(0.0, top, *at) <= 0:
         raise QuantityError("the accessories take all of the engine's power: nothing is left for the rotors")
-    found, _ = bracketed(lambda main: residual(main, top, *at), np.array([0.0]), np.array([top]))
-    return (root_of(residual, Power, float(found[0]), (engine_power, density, *shares)),)
+    found = between(lambda main: residual(main, top, *at), 0.0, top)
+    return (root_of(residual, Power, found, (engine_power, density, *shares)),)
 
 
 def root_of(residual: Callable[..., Any], kind: Any, root: float, inputs: Sequence[Measured]) -> Measured:

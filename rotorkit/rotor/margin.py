@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
+from typing import Any
 
 from rotorkit import sources
 from rotorkit.atmosphere.standard import standard_density
@@ -238,25 +239,11 @@ def engine_power_to_hover(
     ...     "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
     '111.0 hp'
     """
-    return engine_power_needed(
+    return _with_tail_rotor(
         hover_power_from_figure_of_merit(weight_force(gross_mass), density, disk_area(rotor_radius), figure_of_merit),
-        tail_rotor_power(
-            tail_rotor_thrust_needed(
-                main_rotor_torque(
-                    hover_power_from_figure_of_merit(
-                        weight_force(gross_mass), density, disk_area(rotor_radius), figure_of_merit
-                    ),
-                    rotor_speed,
-                ),
-                tail_arm,
-            ),
-            density,
-            disk_area(tail_rotor_radius),
-            tail_rotor_figure_of_merit,
-        ),
-        accessory_power,
+        rotor_speed, tail_arm, density, tail_rotor_radius, tail_rotor_figure_of_merit, accessory_power,
         transmission_efficiency,
-    )
+    )  # fmt: skip
 
 
 @formula(source=sources.ARITHMETIC.at("power balance of the hover, by induced factor and profile drag"),
@@ -317,29 +304,24 @@ def engine_power_to_hover_by_parts(
     ...     0.0125, "14 ft", "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
     '106.5 hp'
     """
-    return engine_power_needed(
+    return _with_tail_rotor(
         hover_power_induced_and_profile(
             weight_force(gross_mass), density, disk_area(rotor_radius), tip_speed(rotor_speed, rotor_radius),
             solidity, induced_factor, profile_drag_coefficient,
         ),
-        tail_rotor_power(
-            tail_rotor_thrust_needed(
-                main_rotor_torque(
-                    hover_power_induced_and_profile(
-                        weight_force(gross_mass), density, disk_area(rotor_radius),
-                        tip_speed(rotor_speed, rotor_radius), solidity, induced_factor, profile_drag_coefficient,
-                    ),
-                    rotor_speed,
-                ),
-                tail_arm,
-            ),
-            density,
-            disk_area(tail_rotor_radius),
-            tail_rotor_figure_of_merit,
-        ),
-        accessory_power,
+        rotor_speed, tail_arm, density, tail_rotor_radius, tail_rotor_figure_of_merit, accessory_power,
         transmission_efficiency,
     )  # fmt: skip
+
+
+def _with_tail_rotor(
+    main: Power, rotor_speed: RotationRate, tail_arm: Length, density: Density, tail_rotor_radius: Length,
+    tail_rotor_figure_of_merit: Ratio, accessory_power: Power, transmission_efficiency: Ratio,
+) -> Any:  # fmt: skip
+    """Engine power for the main rotor's, with what the tail rotor takes to hold against its torque."""
+    thrust = tail_rotor_thrust_needed(main_rotor_torque(main, rotor_speed), tail_arm)
+    tail = tail_rotor_power(thrust, density, disk_area(tail_rotor_radius), tail_rotor_figure_of_merit)
+    return engine_power_needed(main, tail, accessory_power, transmission_efficiency)
 
 
 @contract

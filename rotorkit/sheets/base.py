@@ -32,6 +32,7 @@ from rotorkit.aircraft.entries import (
 )
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
+from rotorkit.edges.recent import Recent, TheVerySame
 from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
@@ -731,10 +732,18 @@ class Sheet(Section):
         if source is not None and reading.uncertainty is not None and not _was_read(entry, source.key):
             label = f"{label} (from {source.words})"
         elif entry.by and getattr(self, entry.by):
-            return self.instrument(entry.by, aircraft).measure(reading, label)
+            instrument = self.instrument(entry.by, aircraft)
+            read_by = _READ_BY.get(
+                (TheVerySame(reading, instrument), label), lambda: instrument.measure(reading, label)
+            )
+            return read_by.afresh()
         from rotorkit.judging.measured import measured
 
         return measured(reading, entry.wanted, label)
+
+
+_READ_BY = Recent[Measured](512)
+"""Readings that were taken last with an instrument: with each edit most fields stay as they are."""
 
 
 def kind_named(name: str) -> type[Sheet] | None:

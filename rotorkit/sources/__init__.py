@@ -73,7 +73,6 @@ ISO_14253_1 = Source(
     "ISO 14253-1", "ISO 14253-1:2017, Decision rules for verifying conformity with specifications", "quoted"
 )
 NIST_SP_811 = Source("NIST SP 811", "NIST Special Publication 811 (2008), Guide for the use of the SI", "quoted")
-SI_BROCHURE = Source("SI brochure", "BIPM, The International System of Units, 9th edition (2019)", "quoted")
 LEISHMAN_2006 = Source(
     "Leishman 2006", "J. G. Leishman, Principles of Helicopter Aerodynamics, 2nd edition, Cambridge, 2006", "quoted"
 )
@@ -81,11 +80,7 @@ CABLE_STRETCH = Source("cable stretch", "a cable maker's technical page on elast
 CALLISTER = Source(
     "Callister", "W. D. Callister, Fundamentals of Materials Science and Engineering, 3rd edition, Table B.6", "quoted"
 )
-HIBBELER = Source("Hibbeler", "R. C. Hibbeler, Mechanics of Materials", "quoted")
 LEVINSON = Source("Levinson", "Levinson, statics and strength of materials (worked examples)", "quoted")
-TM_1_1500_204_23_9 = Source(
-    "TM 1-1500-204-23-9", "US Army TM 1-1500-204-23-9, General aircraft maintenance manual, vol. 9", "read"
-)
 AC_43_13_1B = Source(
     "AC 43.13-1B",
     "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair",
@@ -110,16 +105,11 @@ JOHNSON_COLUMN = Source(
     "quoted",
 )
 CAPSTAN = Source("capstan", "the capstan equation of a cable over a rough drum (in any text on statics)", "computed")
-NAVEDTRA_14018 = Source("NAVEDTRA 14018", "US Navy training course NAVEDTRA 14018", "read")
 
 US_STANDARD_ATMOSPHERE_1976 = Source(
     "US Standard Atmosphere 1976", "U.S. Standard Atmosphere, 1976, NOAA/NASA/USAF, Washington, 1976", "quoted"
 )
 ISO_2533 = Source("ISO 2533", "ISO 2533:1975, Standard atmosphere", "quoted")
-MECHANICAL_ENGINEERS_HANDBOOK = Source(
-    "Mechanical Engineers' Handbook", "M. Kutz (editor), Mechanical Engineers' Handbook, volume 4, Wiley", "quoted"
-)
-ASHRAE_2017 = Source("ASHRAE 2017", "ASHRAE Handbook of Fundamentals, 2017, chapter 1", "quoted")
 SMITHSONIAN_1951 = Source(
     "Smithsonian 1951", "R. J. List, Smithsonian Meteorological Tables, 6th revised edition, 1951", "quoted"
 )
@@ -129,7 +119,6 @@ BUCK_1981 = Source(
     "A. L. Buck, New equations for computing vapor pressure and enhancement factor, J. Appl. Meteor. 20, 1981, 1527",
     "quoted",
 )
-IAPWS_IF97 = Source("IAPWS IF97", "IAPWS Industrial Formulation 1997 for water and steam", "computed")
 CODATA_2018 = Source("CODATA 2018", "CODATA recommended values of the fundamental constants, 2018", "memory")
 AIRSPEED_EQUATION = Source(
     "airspeed equation",
@@ -196,12 +185,6 @@ LOCK_KORN = Source(
     "Lock's fourth-power drag rise with Korn's drag-divergence Mach number (in texts on wing drag)",
     "quoted",
 )
-BAILEY_1941 = Source(
-    "Bailey 1941",
-    "F. J. Bailey, A simplified theoretical method of determining the characteristics of a lifting rotor in forward "
-    "flight, NACA TR 716, 1941",
-    "memory",
-)
 GUPTA_ENGINES = Source("Gupta", "H. N. Gupta, Fundamentals of Internal Combustion Engines", "quoted")
 MATHUR_SHARMA = Source("Mathur & Sharma", "M. L. Mathur and R. P. Sharma, Internal Combustion Engines", "quoted")
 CHOKED_FLOW = Source(
@@ -215,7 +198,6 @@ ASTM_D1250 = Source("ASTM D1250", "ASTM D1250 table 54B, generalized products (g
 ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
 KHURMI_GUPTA = Source("Khurmi & Gupta", "R. S. Khurmi and J. K. Gupta, Theory of Machines", "quoted")
 JINDAL = Source("Jindal", "U. C. Jindal, Machine Design", "quoted")
-BORESI = Source("Boresi", "A. P. Boresi and R. J. Schmidt, Advanced Mechanics of Materials", "quoted")
 HERTZ = Source("Hertz", "Hertz's line contact (in any text on advanced mechanics of materials)", "computed")
 MACHINE_DESIGN = Source(
     "machine design", "textbook relation of friction drives and brakes (in any text on machine design)", "computed"
@@ -226,27 +208,10 @@ UNIVERSAL_JOINT = Source(
     "universal joint", "kinematics of the universal joint (in any text on theory of machines)", "computed"
 )
 VIBRATION = Source("vibration", "linear vibration theory (in any vibration text)", "computed")
-THOMSON = Source("Thomson", "W. T. Thomson, Theory of Vibration with Applications", "memory")
-COWPER_1966 = Source(
-    "Cowper 1966",
-    "G. R. Cowper, The shear coefficient in Timoshenko's beam theory, ASME Journal of Applied Mechanics 33, 1966",
-    "memory",
-)
-FRISWELL_2010 = Source(
-    "Friswell 2010",
-    "M. I. Friswell, J. E. T. Penny, S. D. Garvey and A. W. Lees, Dynamics of Rotating Machines, Cambridge, 2010",
-    "quoted",
-)
 NELSON_MCVAUGH_1976 = Source(
     "Nelson & McVaugh 1976",
     "H. D. Nelson and J. M. McVaugh, The dynamics of rotor-bearing systems using finite elements, ASME Journal of "
     "Engineering for Industry 98, 1976",
-    "quoted",
-)
-HAMMOND_1974 = Source(
-    "Hammond 1974",
-    "C. E. Hammond, An application of Floquet theory to prediction of mechanical instability, Journal of the American "
-    "Helicopter Society 19, 1974",
     "quoted",
 )
 EPPS_CHANDRA_1996 = Source(
@@ -256,7 +221,6 @@ EPPS_CHANDRA_1996 = Source(
     "quoted",
 )
 BELT_MAKERS = Source("belt makers", "belt makers' manuals (tensioning of V-belts)", "read")
-SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
 BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")
 VAUGHAN_BALANCING = Source(
     "Vaughan",
@@ -268,19 +232,10 @@ GOODMAN_1964 = Source(
     "T. P. Goodman, A least-squares method for computing balance corrections, J. Eng. Industry 86, 1964",
     "quoted",
 )
-BALANCING_WITHOUT_PHASE = Source(
-    "balancing without phase", "balancing without phase, by a trial weight at several places (a trade article)", "read"
-)
 ISO_21940_11 = Source(
     "ISO 21940-11",
     "ISO 21940-11:2016, Mechanical vibration: rotor balancing, part 11: procedures and tolerances for rotors with "
     "rigid behaviour (formerly ISO 1940-1)",
     "quoted",
 )
-ISO_10816_1 = Source(
-    "ISO 10816-1",
-    "ISO 10816-1:1995, Mechanical vibration: evaluation of machine vibration by measurements on non-rotating parts",
-    "quoted",
-)
-FAA_ROTORCRAFT_HANDBOOK = Source("FAA Rotorcraft Flying Handbook", "FAA, Rotorcraft Flying Handbook", "quoted")
 SINE_MOTION = Source("sine motion", "the derivatives of a sine (in any text on vibration)", "computed")

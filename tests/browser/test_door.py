@@ -112,18 +112,22 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: De
     came_back()
 
     # the server does not answer, and is there again; then it no longer accepts the page
-    started = re.compile("rotorkit/started")
-    page.route(started, lambda route: route.abort())
+    asked = re.compile("rotorkit/started|/api/(kernels|sessions)")
+    page.route(asked, lambda route: route.abort())
     expect(page.locator(SAID)).to_contain_text("rotorkit lab is no longer running", timeout=30_000)
     expect(verdict).not_to_be_visible()
+    # JupyterLab says so too, in a box over the page: it does not stay
+    boxes = page.locator(".jp-Dialog")
+    expect(boxes).to_contain_text("Server Connection Error", timeout=60_000)
+    expect(boxes).to_have_count(0)
     desk.look("stopped")
 
     def stranger(route: Route) -> None:
         route.fulfill(status=403, body="{}")
 
-    page.unroute(started)
+    page.unroute(asked)
     came_back()
-    page.route(started, stranger, times=1)
+    page.route(re.compile("rotorkit/started"), stranger, times=1)
     expect(page.locator(SAID)).to_contain_text("open the address that the program printed", timeout=30_000)
 
 
@@ -183,6 +187,25 @@ def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:
     expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5", timeout=60_000)
     assert (desk.folder / "ran.txt").exists()
     expect(desk.page.locator(SEEN, has_text="of another day")).to_have_count(0)
+
+
+def test_of_two_windows_one_has_the_form_and_the_other_says_so(fresh_desk: Desk) -> None:
+    """They have one kernel: the form of the first was closed, and its page stood there without it, and said nothing."""
+    desk = fresh_desk
+    verdict = out_of_limits(desk)
+    page, there = desk.page, desk.page.context.new_page()
+    there.goto(re.sub("workspaces/[^/]+", "workspaces/another", page.url))
+    dial = there.locator(f"{FRONT} .jp-OutputArea").get_by_label("Dial reading", exact=True)
+    expect(dial).to_have_value("33; 33; 33", timeout=60_000)
+    expect(page.locator(SAID)).to_contain_text("opened in another window")
+    expect(verdict).not_to_be_visible()
+    expect(there.locator(SAID)).to_have_count(0)
+    page.locator(SAID).get_by_role("button", name="Work it here").click()
+    expect(desk.field("Dial reading")).to_have_value("33; 33; 33", timeout=60_000)
+    expect(verdict).to_contain_text("out of limits")
+    expect(there.locator(SAID)).to_contain_text("opened in another window")
+    expect(dial).not_to_be_visible()
+    there.close()
 
 
 def test_after_an_update_the_page_has_the_script_of_today(lab: Lab) -> None:

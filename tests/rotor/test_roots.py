@@ -1,12 +1,13 @@
 """The finder of roots, against SciPy's own and against roots that are known."""
 
+import math
 from typing import Any
 
 import numpy as np
 import pytest
 from scipy.optimize.elementwise import find_root
 
-from rotorkit.rotor.roots import bracketed
+from rotorkit.rotor.roots import between, bracketed
 
 
 def cubic(x: Any, offset: Any) -> Any:
@@ -59,3 +60,22 @@ def test_ends_that_are_one_hold_up_nothing() -> None:
     assert settled.all()
     assert found == pytest.approx([0.5, 2.0])
     assert len(asked) < 12
+
+
+@pytest.mark.parametrize("size", [1.0, 1e-6, 1e9])
+def test_one_equation_of_plain_numbers(size: float) -> None:
+    asked: list[float] = []
+
+    def cubic(x: float) -> float:
+        asked.append(x)
+        return size * (x**3 - 2)
+
+    assert between(cubic, 0.0, 5.0) == pytest.approx(2 ** (1 / 3), rel=1e-11)
+    assert len(asked) < 20
+    assert between(lambda x: -cubic(x), 5.0, 0.0) == pytest.approx(2 ** (1 / 3), rel=1e-11)
+    # an end that has no finite residual, one that is the root, a corner
+    assert between(lambda x: cubic(x) if x > 0.5 else -math.inf, 0.0, 5.0) == pytest.approx(2 ** (1 / 3), rel=1e-11)
+    assert between(lambda x: size * x, 0.0, 5.0) == 0.0
+    assert between(lambda x: size * (x - 5), 0.0, 5.0) == 5.0
+    assert between(lambda x: size * (5 * (x - 0.3) if x < 0.3 else x - 0.3), 0.0, 1.0) == pytest.approx(0.3, rel=1e-10)
+    assert between(lambda x: -1.0 if x < 0.7 else 1e6, 0.0, 1.0) == pytest.approx(0.7, rel=1e-9)

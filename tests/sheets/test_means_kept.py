@@ -1,5 +1,5 @@
-"""The mean of a field's repeats is kept while all that it rests on stays, and only then; whose reading it is stays its
-own."""
+"""A reading by its instrument, and the mean of a field's repeats, are kept while all that they rest on stays, and only
+then; whose reading it is stays its own."""
 
 import itertools
 from dataclasses import replace
@@ -65,3 +65,30 @@ def test_two_fields_that_read_alike_have_each_their_own_error() -> None:
     assert own
     assert not set(own) & set(other.components)
     assert apart.standard_si == pytest.approx(2**0.5 * sum(one.components[origin] ** 2 for origin in own) ** 0.5)
+
+
+def test_a_reading_is_that_of_its_instrument() -> None:
+    check = next(check for check in CHECKS if check.name == "hover_today")
+    sheet, other = check.made(), check.made()
+    thermometer = AIRCRAFT.instruments[sheet.thermometer]
+    worse = AIRCRAFT.model_copy(
+        update={
+            "instruments": {
+                **AIRCRAFT.instruments,
+                sheet.thermometer: thermometer.model_copy(update={"uncertainty": "9 °F"}),
+            }
+        }
+    )
+    forget()
+    for _ in range(2):
+        plain, again, coarse = (
+            one.measured("temperature", "air", of) for one, of in ((sheet, AIRCRAFT), (other, AIRCRAFT), (sheet, worse))
+        )
+        assert plain.si == again.si == coarse.si
+        assert plain.standard_si == again.standard_si < coarse.standard_si
+        assert [o.label for o in sheet.measured("temperature", "air outside", AIRCRAFT).components] != [
+            o.label for o in plain.components
+        ]
+        own = {origin for origin in plain.components if origin.number}
+        assert own
+        assert not own & set(again.components)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ import numpy as np
 from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
 from rotorkit.formula.contract import Contract, contract
 from rotorkit.formula.labelled import apply_labelled, is_labelled, si_labelled
+from rotorkit.judging.measured import Measured, propagate
 from rotorkit.quantities import (
     Angle,
     Density,
@@ -23,7 +25,16 @@ from rotorkit.quantities import (
     from_si,
     kind_of,
 )
-from rotorkit.rotor.blade_element.annuli import Air, HoverNumbers, Model, StationNumbers, along_blade, at_collective
+from rotorkit.rotor.blade_element.annuli import (
+    PLAIN,
+    Air,
+    HoverNumbers,
+    Model,
+    StationNumbers,
+    along_blade,
+    at_collective,
+    parts,
+)
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.by_thrust import at_thrust
 
@@ -324,3 +335,24 @@ def blade_element_power(
             "blade_element_power: thrust is more than the blades can give at any angle: they stall first"
         )
     return solved.power
+
+
+def hover_and_power(
+    blades: Blades, thrust: Measured, rotor_speed: Measured, density: Measured, temperature: Measured
+) -> tuple[BladeElementHover, Measured]:
+    """`blade_element_hover` at a thrust, and its `blade_element_power` with the uncertainty, worked together.
+
+    Raises QuantityError as these do.
+    """
+    _AGREED["thrust"].convert([blades, rotor_speed, density, thrust, temperature])
+    given, found = (thrust, rotor_speed, density, temperature), list[BladeElementHover]()
+
+    def powers(aim: Any, speed: Any, air: Any, warmth: Any) -> Any:
+        found.append(_solved(blades, "thrust", PLAIN, speed, air, aim, warmth))
+        return found[-1].numbers.power
+
+    power = propagate(partial(blade_element_power.si, blades), Power, given, many=powers)
+    hover = found[0]
+    numbers = {one.name: getattr(hover.numbers, one.name)[0].item() for one in fields(HoverNumbers)}
+    air = Air(*(one[0].item() for one in parts(hover.air)))
+    return replace(hover, numbers=HoverNumbers(**numbers), rotor_speed=float(rotor_speed.si), air=air), power

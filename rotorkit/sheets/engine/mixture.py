@@ -212,6 +212,8 @@ class Mixture(Sheet):
             found.append(Part("the mixture leaned, step by step", bool(read)))
             has = CYLINDERS[: aircraft.engine.cylinders or 0]
             read = [name for name in CYLINDERS if name in read or name in has] if read else []
+            if (aircraft.engine.cylinders or 0) > len(CYLINDERS):
+                found.append(Part(f"the cylinders after {len(CYLINDERS)}, for which there is no room here", False))
             if self.limit("head", aircraft) is not None:
                 found.append(Part("hottest head while leaning", self.head_temperature is not None))
             rich = self._richest

@@ -30,10 +30,9 @@ from rotorkit.engine import EngineOnTheDay, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured, Origin, combine, coverage_factor, measured, propagate
 from rotorkit.mass import weight_force
-from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, required_kind, say
+from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, required_kind, say
 from rotorkit.rotor import (
     Blades,
-    blade_element_hover,
     blade_element_power,
     disk_area,
     engine_power_needed,
@@ -45,6 +44,7 @@ from rotorkit.rotor import (
     tail_rotor_thrust_needed,
     tip_speed,
 )
+from rotorkit.rotor.blade_element import BladeElementHover, hover_and_power
 from rotorkit.rotor.hover_balance import (
     engine_power_by_blades,
     engine_power_by_merit,
@@ -225,9 +225,11 @@ class Estimate:
             given = (weight, day.density, disk_area(f.radius), tips, f.shape, f.induced, f.drag)
             return call(hover_power_induced_and_profile, *given)
         assert f.blades is not None
-        power = value_of(blade_element_power, f.blades, weight, speed, day.density, day.temperature)
-        if to is not None:
-            _blade_step(to, f.blades, weight, day, speed, power)
+        met = (weight, speed, day.density, day.temperature)
+        if to is None:
+            return value_of(blade_element_power, f.blades, *met)
+        hover, power = hover_and_power(f.blades, *met)
+        _blade_step(to, f.blades, weight, hover, power)
         return power
 
     def needed(self) -> Any:
@@ -245,12 +247,7 @@ class Estimate:
         return correction, *self.figures.shares(speed), *own
 
 
-def _blade_step(to: Reckoning, blades: Blades, weight: Measured, day: Day, speed: Measured, power: Measured) -> None:
-    plain = [from_si(float(one.si), one.kind) for one in (speed, day.density)]
-    hover = blade_element_hover(
-        blades, *plain, thrust=from_si(float(weight.si), weight.kind),
-        temperature=from_si(float(day.temperature.si), day.temperature.kind),
-    )  # fmt: skip
+def _blade_step(to: Reckoning, blades: Blades, weight: Measured, hover: BladeElementHover, power: Measured) -> None:
     lines = [
         f"thrust {say(weight)}, {blades.count} blades of {blades.section.source}",
         f"collective at 0.75 of the radius {say(hover.collective, digits=3)}, figure of merit "

@@ -1,8 +1,8 @@
 /* A notebook of the working folder runs itself when it opens. One script, no build: JupyterLab loads it as it stands.
  *
  * What a page's state is stands in its panel's data-rotorkit: "asking" the server what the notebook is, "waiting" to be
- * run, "running", "run", "failed", "asks" (a changed notebook that nobody has allowed to run), "lost" (no kernel or no
- * server behind it). Only what is "run" is current; outputs of any other state are out of sight or are being made.
+ * run, "running", "run", "failed", "asks" (a changed notebook that nobody has allowed to run, or one that another window
+ * works), "lost" (no kernel or no server behind it). Only what is "run" is current; outputs of any other state are out of sight or are being made.
  */
 (() => {
   'use strict';
@@ -57,6 +57,8 @@
     asks: 'This notebook is not as rotorkit shipped it: somebody has changed it. It does not run by itself, and what ' +
       'it showed before is covered. Run it if you know who changed it and what for. The notebook as shipped comes ' +
       'back when you rename this one and start rotorkit lab again.',
+    elsewhere: 'This page was opened in another window, which works it now, so here it is covered. What you typed here ' +
+      'stands there too, as a draft. Go on there; or work it here, and the other window is covered.',
     restarting: 'The kernel, which works the figures, is starting again. This page is worked again as soon as it is back.',
     dead: 'The kernel, which works the figures, has stopped. What was here is covered, because it is no longer up to date.',
     stopped: 'rotorkit lab is no longer running, so nothing on this page is worked out, and it is covered. Start it again ' +
@@ -139,6 +141,7 @@
             });
             // taken once all that the kernel said before it has been: by then a field has sent on what it held back
             session.iopubMessage.connect((_, { header, content, parent_header }) => {
+              if (header.msg_type === 'comm_close') this.elsewhere(parent_header.session);
               if (header.msg_type !== 'status' || content.execution_state !== 'idle') return;
               this.unanswered.delete(parent_header.msg_id);
               if (!this.unanswered.size) this.old(false);
@@ -151,6 +154,11 @@
             this.overdue = 0;
             if (this.state === 'run' && so !== !!this.working && !this.bar) this.say(so ? SAY.working : '');
             this.content.node.classList.toggle('rotorkit-old', so && this.state === 'run');
+          }
+
+          elsewhere(client) {                      // another window works the notebook, and with that closed this one's form
+            if (!client || !this.kernel || client === this.kernel.clientId || !['run', 'running'].includes(this.state)) return;
+            this.set('asks', SAY.elsewhere, [['Work it here', () => this.wait()]]);
           }
 
           forget() {                               // the kernel that was asked has gone
@@ -614,10 +622,10 @@
             const head = box.querySelector('.jp-Dialog-header');
             const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
             const lost = Array.from(pages.values()).some(page => page.state === 'lost');
-            const same = head && (head.textContent === 'Server Connection Error' && door.trouble
+            const same = head && (head.textContent === 'Server Connection Error' && pages.size
               || head.textContent === 'Kernel Restarting' && ours
               || head.textContent === 'Error Starting Kernel' && lost);
-            if (same) box.querySelector('button.jp-mod-accept')?.click();
+            if (same) box.querySelector('button.jp-Dialog-button')?.click();   // each of them has one, of several kinds
           }
         };
         const back = async started => {
