@@ -53,6 +53,7 @@ NEWER = (
     "A saved check came to other figures than the aircraft file has, by more than their ±. Take them, look at them, "
     "and write them into the aircraft file."
 )
+OF_A_WEIGHING = "Those of the empty aircraft come from its own weigh-in, or the ledger of equipment since."
 TAKEN = "Look at them, then write them into the aircraft file: they are not in it yet."
 BACK = "Show what is in the file"
 FILED = " (as the file had it)"
@@ -221,17 +222,22 @@ class FiguresBox:
     def _offer(self) -> None:
         """Offer what saved checks came to that is asked for here and the file does not say."""
         holds = {place: keys for place, keys in from_checks().items() if place in self.asked}
-        self.offers.show(self._from_checks.offers(self.folder, holds, self.system))
+        found = self._from_checks.offers(self.folder, holds, self.system)
+        self.offers.show([one for one in found if self.boxes[one.path].text != self._for(one)])
+
+    def _for(self, offer: Offer) -> str:
+        entry = self.boxes[offer.path].spec.entry
+        return typed.for_field(offer.text, entry, self.system) if entry is not None else offer.text
 
     def take(self, offers: Sequence[Offer]) -> None:
         """Put what a saved check came to into its fields, and where it is from; nothing is written."""
         for one in offers:
-            entry = self.boxes[one.path].spec.entry
-            self.set(one.path, typed.for_field(one.text, entry, self.system) if entry is not None else one.text)
+            self.set(one.path, self._for(one))
             source = f"{one.path.rpartition('.')[0]}.source"
             if source in self.boxes:
                 self.set(source, f"{one.of}, {one.where}")
         put(self.message, pages.framed(words.note(TAKEN)))
+        self._offer()
 
     def _take_up(self) -> None:
         """Put in what was typed before and not written."""
@@ -304,6 +310,7 @@ class FiguresBox:
         """Put back what the file holds, in place of what was typed and not written."""
         self._read()
         self._fill_all()
+        self._offer()
         self.keep()
         put(self.message, pages.framed(words.note("These fields show what is in the aircraft file.")))
 
@@ -606,9 +613,14 @@ def _needs(asked: Sequence[Asked]) -> str:
     start = f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet."
     found = ""
     of_instruments = [one for one in asked if one.place.startswith("instruments.")]
-    if len(of_instruments) < len(asked):
-        it = "it" if alone else "those of the aircraft" if of_instruments else "them"
+    filed = from_checks()
+    tables = {place.rpartition(".")[0] for place in filed}
+    weighed = [one for one in asked if one.place in filed or one.place in {f"{table}.source" for table in tables}]
+    if len(of_instruments) + len(weighed) < len(asked):
+        it = "it" if alone else "those of the aircraft" if of_instruments or weighed else "them"
         found += f" Take {it} from your kit manual, never from another aircraft."
+    if weighed:
+        found += f" {OF_A_WEIGHING}"
     if any(one.place.endswith(".uncertainty") for one in of_instruments):
         found += f" {HOW_WELL}"
     return start + found

@@ -224,6 +224,12 @@ def test_loading_is_offered_the_weigh_in_s_empty_aircraft_lengthwise_and_to_the_
     figures.offers.buttons[0].click()
     assert "they are not in it yet" in figures.message.value
     assert loading.outcome is None
+    assert offered(figures) == [], "it stands there"
+    head = figures.box.children[0].value
+    assert "come from its own weigh-in" in head
+    assert "kit manual" not in head, "a manual does not know what this aircraft weighs"
+    figures.as_in_the_file()
+    figures.offers.buttons[0].click()
     assert figures.write()
     there = held(folder)
     assert {name: there[name] for name in EMPTY} == {name: found[name] for name in EMPTY}
