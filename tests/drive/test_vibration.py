@@ -359,3 +359,11 @@ def test_crossings_of_many_trains_are_those_of_each() -> None:
         np.testing.assert_allclose(row, np.sqrt(still * both / (order**2 - gain * both)), rtol=1e-12)
     never = TorsionalTrain(("a", "b"), np.array([1.0, 1.0]), ((0, 1),), np.array([1000.0]), np.array([2.0]))
     assert np.isnan(never.crossing(1, 1.5))  # its frequency rises faster than the order
+
+
+def test_a_light_part_on_a_stiff_shaft_hides_no_slow_mode() -> None:
+    """1 kg m2 each side of a coupling of 1e-6 kg m2, 1,000,000 and 20 N m/rad: the two on both springs in a row."""
+    found = torsional_chain(["1 kg*m^2", "1e-6 kg*m^2", "1 kg*m^2"], ["1000000 N*m/rad", "20 N*m/rad"])
+    both = 1 / (1 / 1e6 + 1 / 20)
+    assert found.frequencies.magnitude[0] == 0
+    assert found.frequencies.magnitude[1] == pytest.approx(np.sqrt(2 * both), rel=1e-4)
