@@ -12,7 +12,7 @@ that the square of the rotor speed comes off again. No twist, no coupling of fla
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -107,10 +107,12 @@ class RotatingBlade:
         squared = np.linalg.eigvalsh(self._at(speeds, direction)[0])[..., :modes]
         return np.sqrt(np.maximum(squared, 0.0))
 
-    def shapes(self, speeds: Any, modes: int, direction: str) -> Any:
-        """The modes' shapes over the free coordinates: of one blade (speeds, modes, coordinates)."""
+    def with_shapes(self, speeds: Any, modes: int, direction: str) -> tuple[Any, Any]:
+        """The same, and the modes' shapes over the free coordinates in one axis more."""
         matrix, back = self._at(speeds, direction)
-        return np.swapaxes(back @ np.linalg.eigh(matrix)[1][..., :modes], -1, -2)
+        squared, vectors = np.linalg.eigh(matrix)
+        shapes = np.swapaxes((back if back.ndim == 2 else back[:, None]) @ vectors[..., :modes], -1, -2)
+        return np.sqrt(np.maximum(squared[..., :modes], 0.0)), shapes
 
     def _at(self, speeds: Any, direction: str) -> tuple[Any, Any]:
         """The symmetric matrix whose eigenvalues are the squares of the frequencies, and what makes shapes of its
@@ -278,6 +280,10 @@ class ManyBlades:
     length: Any
     tips: Any
     root: str
+
+    def only(self, some: Any) -> ManyBlades:
+        """Some of the blades."""
+        return replace(self, **{name: one[some] for name, one in vars(self).items() if name != "root"})
 
     def laid(self) -> RotatingBlade:
         """The blades whole."""

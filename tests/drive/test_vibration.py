@@ -341,7 +341,7 @@ def test_a_small_difference_does_to_a_blade_what_its_shapes_say(root: str, direc
         columns = rows[:, :2], rows[:, 2:4], rows[:, 4:6], rows[:, 6], root, rows[:, 7], 16
         speeds = np.tile([20.0, 40.0, 55.0], (len(rows), 1))
         ((_, alone),) = many_blades(*(one[:1] if isinstance(one, np.ndarray) else one for one in columns))
-        shapes = alone.laid().shapes(speeds[:1], 2, direction)[0]
+        (shapes,) = alone.laid().with_shapes(speeds[:1], 2, direction)[1]
         ((_, blades),) = many_blades(*columns)
         whole, quick = blades.at(speeds, 2, direction), blades.beside(speeds, shapes, direction)
         np.testing.assert_allclose(quick[0], whole[0], rtol=1e-7)

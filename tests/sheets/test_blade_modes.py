@@ -230,3 +230,14 @@ def test_blades_that_differ_by_more_than_little_are_worked_each(direction: str, 
     found = many_frequencies(rows.T, direction, root, speeds, 2)
     each = [blade_of(row, direction, root).at(speeds[0], 2, direction) for row in rows]
     np.testing.assert_allclose(found, each, rtol=1e-9, atol=1e-5)
+
+
+def test_a_blade_divided_otherwise_is_not_told_by_the_first_one_s_nodes() -> None:
+    """A stretch of 5.4995 elements' length is one of five, of 5.5045 one of six."""
+    figures = np.array([0.0, 0.5, 1.0999, 6.0, 9000.0, 9e5, 3.2, 4.0, 6000.0, 6e5])
+    rows = np.stack([figures, figures + 1e-3 * (np.arange(10) == 2)])
+    assert LITTLE_MOVED * 3.2 > 1e-3
+    speeds = np.full((2, 1), 40.0)
+    found = many_frequencies(rows.T, "flap", "built in", speeds, 3)
+    each = [blade_of(row, "flap", "built in").at(speeds[0], 3, "flap") for row in rows]
+    np.testing.assert_allclose(found, each, rtol=1e-9)

@@ -539,27 +539,24 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade;
-    others that differ by little from it by its shapes."""
+    modes); not a number where figures make no blade. Those that differ by little from the first one, at speeds that
+    do, are told by its shapes."""
     columns = np.stack(np.broadcast_arrays(*figures), axis=1)
     other_way = columns[:, 5 if direction == "flap" else 4 :: 4]  # changes nothing here
     other_way[:] = other_way[0]
-    first = (columns == columns[0]).all(axis=1)
+    apart, placed = np.abs(columns - columns[0]), [0, *range(2, columns.shape[1], 4)]
+    little = apart <= LITTLE * np.abs(columns[0])
+    little[:, placed] = apart[:, placed] <= LITTLE_MOVED * columns[0, -4]
+    near = little.all(axis=1) & (np.abs(speeds - speeds[0]) <= LITTLE * np.abs(speeds[0])).all(axis=1)
     found = np.full((*speeds.shape, count), np.nan)
-    once, places = np.unique(speeds[first], return_inverse=True)
-    for _, blades in _blades(columns[:1], direction, root):
-        alone = blades.laid()
-        found[first] = alone.at(once[None], count, direction)[0][places.reshape(speeds[first].shape)]
-        little = np.abs(columns - columns[0]) <= LITTLE * np.abs(columns[0])
-        placed = [0, *range(2, columns.shape[1], 4)]
-        little[:, placed] = np.abs(columns - columns[0])[:, placed] <= LITTLE_MOVED * columns[0, -4]
-        near = little.all(axis=1)
-        shapes = alone.shapes(speeds[:1], count, direction)[0]
-        for some, quickly in ((near & ~first, True), (~near, False)):
-            rest = np.flatnonzero(some)
-            for of, others in _blades(columns[rest], direction, root) if len(rest) else ():
-                at = speeds[rest[of]]
-                found[rest[of]] = others.beside(at, shapes, direction) if quickly else others.at(at, count, direction)
+    for of, blades in _blades(columns, direction, root):
+        quick = near[of] & (of[0] == 0)  # those of other numbers of elements have not the first one's nodes
+        if quick.any():
+            ((found[0],), (shapes,)) = blades.only(slice(1)).laid().with_shapes(speeds[:1], count, direction)
+            if len(beside := np.flatnonzero(quick)[1:]):
+                found[of[beside]] = blades.only(beside).beside(speeds[of[beside]], shapes, direction)
+        if len(rest := np.flatnonzero(~quick)):
+            found[of[rest]] = blades.only(rest).at(speeds[of[rest]], count, direction)
     return found
 
 
