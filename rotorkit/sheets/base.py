@@ -396,6 +396,7 @@ class Sheet(Section):
 
     about: ClassVar[About]
     name: ClassVar[str]
+    """What its file is called."""
     order: ClassVar[int] = 1000
     """Its place among the sheets of its subject, in the order in which a builder comes to them."""
     needed: ClassVar[tuple[Needed, ...]] = ()
@@ -439,7 +440,8 @@ class Sheet(Section):
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
-        if "name" in cls.__dict__:  # one without a name is what other sheets are built on
+        if "about" in cls.__dict__:  # one that says nothing of itself is what other sheets are built on
+            cls.name = cls.__dict__.get("name", cls.__module__.rpartition(".")[2])
             Sheet.kinds[cls.name] = cls
 
     @classmethod

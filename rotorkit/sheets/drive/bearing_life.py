@@ -67,7 +67,6 @@ class DutyRow(Row):
 class BearingLife(Sheet):
     """Life of one bearing of the drive."""
 
-    name: ClassVar[str] = "bearing_life"
     order: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a bearing that is worn out or dry takes its shaft with it", each="bearings"),
@@ -96,8 +95,7 @@ class BearingLife(Sheet):
             cautions.BELTS_AND_FINGERS,
             cautions.TURNING_ROTORS,
             cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "the load on a bearing standing still, and shocks: its static rating C0",

@@ -59,7 +59,6 @@ class DialRow(Row):
 class CouplingAlignment(Sheet):
     """Alignment of one coupling by rim and face."""
 
-    name: ClassVar[str] = "coupling_alignment"
     order: ClassVar[int] = 25
     puts_right: ClassVar[dict[str, str]] = {
         "run_out": "Shims do not put a hub right that runs out: true or replace it as the manual says, then align.",
@@ -107,13 +106,7 @@ class CouplingAlignment(Sheet):
             "from the rim dial's plane away from the fixed shaft: a coupling's middle that lies on the fixed shaft's "
             "side of it is negative."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.BELTS_AND_FINGERS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "a soft foot, bent feet, and distortion as the bolts are tightened",
             "how far heat and load lift or turn the machine, unless the manual's figure is given in stands_high",
@@ -359,8 +352,10 @@ class CouplingAlignment(Sheet):
                 from_si(coupling.shim.si, Length),
                 from_si(float(places["middle"].si), Length),
                 from_si(float(aim.si), Length),
-                coupling.limits.offset.high if coupling.limits.offset else None,
-                coupling.limits.angle.high if coupling.limits.angle else None,
+                *(
+                    limit.high if limit is not None and limit.high_si else None
+                    for limit in (coupling.limits.offset, coupling.limits.angle)
+                ),
             )
             if plan.front or plan.rear:
                 both = [

@@ -95,7 +95,6 @@ class RockingRow(Row):
 class GroundResonanceSheet(Sheet):
     """Screening of one aircraft for ground resonance."""
 
-    name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
     puts_right: ClassVar[dict[str, str]] = {
         "loss": (
@@ -151,8 +150,7 @@ class GroundResonanceSheet(Sheet):
             cautions.ESTIMATE,
             cautions.ENGINE_OFF,
             cautions.ON_JACKS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "resonance with the aircraft part airborne, light on its gear, or in the air",

@@ -56,7 +56,6 @@ ESTIMATED = (
 class RotorBrake(Sheet):
     """One stop of the rotor by its brake."""
 
-    name: ClassVar[str] = "rotor_brake"
     order: ClassVar[int] = 45
     puts_right: ClassVar[dict[str, str]] = {
         "time": "Look at pads, disc and lever travel, and set the brake as the manual says.",
@@ -106,13 +105,7 @@ class RotorBrake(Sheet):
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
         ),
         sign_convention="Energies, torques and temperature rises are positive as the brake takes them up.",
-        cautions=(
-            cautions.TURNING_ROTORS,
-            cautions.GROUND_RUN,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.TURNING_ROTORS, cautions.GROUND_RUN, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "the energy of shafts, gearbox and belts that stop with the rotors, somewhat more than is calculated here",
             "braking in wind that drives the rotor, which costs more than its own energy",

@@ -111,7 +111,6 @@ class SpringRow(Row):
 class TorsionalModesSheet(Sheet):
     """Torsional modes of the whole drive."""
 
-    name: ClassVar[str] = "torsional_modes"
     order: ClassVar[int] = 35
     workings: ClassVar[int] = 70
     has_slow_part: ClassVar[bool] = True
@@ -164,8 +163,7 @@ class TorsionalModesSheet(Sheet):
             cautions.BELTS_AND_FINGERS,
             cautions.TURNING_ROTORS,
             cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "the crankshaft's own twist and its damper, which the engine's maker answers for",

@@ -112,7 +112,6 @@ class Held(NamedTuple):
 class CyclicInHover(Sheet):
     """Cyclic remaining in a steady hover, for today's loading and the worst ones."""
 
-    name: ClassVar[str] = "cyclic_in_hover"
     order: ClassVar[int] = 15
     workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -160,9 +159,7 @@ class CyclicInHover(Sheet):
             "Nose down and left side down are positive for how it hangs. Cyclic remaining is the range rigged minus "
             "what is held, as a share of the whole travel along that line. Negative: the stop comes first."
         ),
-        cautions=(
-            cautions.CYCLIC_AT_THE_EDGE, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID,
-        ),
+        cautions=(cautions.CYCLIC_AT_THE_EDGE, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "wind, a sloping ground, moving off, turning: each takes more cyclic, out of what is left here",
             "the air on the body, and a tail rotor whose axis is canted",

@@ -66,7 +66,6 @@ class DayRow(Row):
 class TensionTrend(Sheet):
     """The trend of one cable's tension, from readings of several days."""
 
-    name: ClassVar[str] = "tension_trend"
     order: ClassVar[int] = 80
     puts_right: ClassVar[dict[str, str]] = {
         "": "Set the tension as the manual says, look for what gave, and measure again.",

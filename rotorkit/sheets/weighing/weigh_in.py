@@ -91,7 +91,6 @@ class Weighing(Row):
 class WeighInSheet(Sheet):
     """Weighing of the empty aircraft on three scales or four."""
 
-    name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "empty_weight": (
@@ -140,7 +139,7 @@ class WeighInSheet(Sheet):
             "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. Pitch is "
             "positive with the nose down, roll with the left side down."
         ),
-        cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, *cautions.ALWAYS),
         not_covered=(
             "the moments of inertia; the vertical centre of gravity, which you give",
             "whether the equipment list is right: an item missing from the aircraft is missing on the scales too",
