@@ -11,7 +11,7 @@ import numpy as np
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
-from rotorkit.drive.blade_modes import RotatingBlade, many_blades
+from rotorkit.drive.blade_modes import ManyBlades, RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
@@ -44,6 +44,9 @@ OverSpeeds = Callable[[Any], Any]
 LEAST_ORDERS = 6
 ELEMENTS = 16
 """Of a blade: frequencies are then within 2e-5 of a Ritz solution with Legendre curvatures (compared)."""
+LITTLE, LITTLE_MOVED = 0.05, 4e-4
+"""By what part of itself a figure may be another, and by what part of the blade's length a stretch may end elsewhere,
+for what that does to be told by the blade's shapes: then within 3e-3 of what all figures do together (compared)."""
 DIFFERS = 0.1
 """A frequency read at rest that lies by this share from the reckoned one is asked about (our own choice)."""
 MEASURED_BEAM = EPPS_CHANDRA_1996.at("straight metal beam, at rest, 500 and 750 rpm")
@@ -536,32 +539,35 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade, and the
-    others' are looked for near its own."""
+    modes); not a number where figures make no blade. Those that differ by little from the first one, at speeds that
+    do, are told by its shapes."""
     columns = np.stack(np.broadcast_arrays(*figures), axis=1)
     other_way = columns[:, 5 if direction == "flap" else 4 :: 4]  # changes nothing here
     other_way[:] = other_way[0]
-    first = (columns == columns[0]).all(axis=1)
-    found = np.empty((*speeds.shape, count))
-    once, places = np.unique(speeds[first], return_inverse=True)
-    found[first] = _frequencies(columns[:1], direction, root, once[None], count)[0][places.reshape(speeds[first].shape)]
-    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count, found[0])
+    apart, placed = np.abs(columns - columns[0]), [0, *range(2, columns.shape[1], 4)]
+    little = apart <= LITTLE * np.abs(columns[0])
+    little[:, placed] = apart[:, placed] <= LITTLE_MOVED * columns[0, -4]
+    near = little.all(axis=1) & (np.abs(speeds - speeds[0]) <= LITTLE * np.abs(speeds[0])).all(axis=1)
+    found = np.full((*speeds.shape, count), np.nan)
+    for of, blades in _blades(columns, direction, root):
+        quick = near[of] & (of[0] == 0)  # those of other numbers of elements have not the first one's nodes
+        if quick.any():
+            ((found[0],), (shapes,)) = blades.only(slice(1)).laid().with_shapes(speeds[:1], count, direction)
+            if len(beside := np.flatnonzero(quick)[1:]):
+                found[of[beside]] = blades.only(beside).beside(speeds[of[beside]], shapes, direction)
+        if len(rest := np.flatnonzero(~quick)):
+            found[of[rest]] = blades.only(rest).at(speeds[of[rest]], count, direction)
     return found
 
 
-def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int, near: Any = None) -> Any:
-    """The same, a row of figures for each blade."""
+def _blades(figures: Any, direction: str, root: str) -> list[tuple[Any, ManyBlades]]:
+    """Blades of rows of figures, those that are divided alike together: which rows they are, and the blades."""
     at, tip, *rest = figures.T
     ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
     lengths = np.diff(ends, axis=1, prepend=np.asarray(at)[:, None])
     rigidities = both[0 if direction == "flap" else 1]
     how = "fixed" if root == "built in" else "hinged"
-    found = np.full((*speeds.shape, count), np.nan)
-    for of, blades in many_blades(
-        lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS
-    ):
-        found[of] = blades.at(speeds[of], count, direction, near)
-    return found
+    return many_blades(lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS)
 
 
 def separation(at_low: float, at_high: float, order: float) -> float:

@@ -14,6 +14,7 @@ from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, measured, propagate_together
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -58,7 +59,15 @@ from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
+from rotorkit.sheets.performance.airspeeds import (
+    INDICATED,
+    TRUE,
+    FlownAirspeed,
+    airspeed_limit,
+    calibrated,
+    flown,
+    taken_as_calibrated,
+)
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
@@ -248,6 +257,12 @@ class Autorotation(EstimateSheet):
         to.tell("glide_ratio", "Glide ratio at the airspeed typed", found["glide_ratio"])
         to.tell("glide_speed_calibrated", "Airspeed typed, calibrated", glide.calibrated)
         to.tell("glide_speed_true", "Airspeed typed, true in this air", glide.true)
+        if (most := airspeed_limit(to, aircraft, to.day)) is not None and limits.airspeed is not None:
+            # both in the day's air: what is not known of it they have in common
+            left = (most.true - glide.true).shown_in(KNOTS)
+            name = "never-exceed speed less the airspeed in the glide"
+            below = Limit(name, Speed, low="0 kt", source=limits.airspeed.source, unit="kt")
+            to.judge("airspeed_left", "Airspeed typed, to the never-exceed speed", below, left, name=name)
         to.tell("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS))
         to.tell(
             "least_sink_speed_calibrated", "Calibrated airspeed of least sink", calibrated(found["sink_speed"], day)

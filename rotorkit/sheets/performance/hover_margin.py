@@ -321,10 +321,12 @@ class HoverMargin(EstimateSheet):
             line = f"{say(there.shown_in(_INCHES))} less {say(here)} = {say(ahead)}"
             to.step(f"Centre of gravity {side} the hub", [line], ahead, sources.ARITHMETIC.at("difference of two arms"))
             to.tell(key, title, to.work(title, hang_angle, ahead, height).shown_in(("deg", "deg")))
+        leans = ", and by the mast's own lean besides" if hub.mast_forward.si or hub.mast_left.si else ""
         to.notes.append(
             "This is by weight alone, in calm air; with blades stiff at the root it is less. The stick is off "
-            "centre by as much: aft if the nose hangs low, to the right if the left side does. The tail rotor's side "
-            "force and the air on the body add to it: the check Cyclic remaining in the hover has the tail rotor's."
+            f"centre by as much{leans}: aft if the nose hangs low, to the right if the left side does. The tail "
+            "rotor's side force and the air on the body add to it: the check Cyclic remaining in the hover has the "
+            "tail rotor's."
         )
 
     @staticmethod
