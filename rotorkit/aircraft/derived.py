@@ -11,7 +11,8 @@ from rotorkit.aircraft.links import bearing_turns, ratios_over, speeds_against, 
 from rotorkit.aircraft.model import Aircraft, Engine, Rotor
 from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import scaled_to
-from rotorkit.quantities import QuantityError
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.quantities import QuantityError, Ratio
 from rotorkit.rigging.sign_convention import ChordTurn
 from rotorkit.rotor.blade_element import Blades
 from rotorkit.rotor.power_model import PowerModel, power_model
@@ -110,6 +111,12 @@ def engine_words(engine: Engine) -> str:
     if engine.derated_to.si < 1:
         said += f", derated to {engine.derated_to.understood} of its rated power"
     return said
+
+
+def download_of(aircraft: Aircraft) -> Measured:
+    """The part of the thrust that the downwash on the airframe takes in the hover; none where the file gives none."""
+    airframe = aircraft.airframe
+    return Measured(0.0, Ratio) if airframe is None else measured(airframe.download, Ratio, "download on the airframe")
 
 
 def power_model_of(aircraft: Aircraft, **instead: Any) -> PowerModel:

@@ -28,7 +28,11 @@ _formula = nomenclature(
 )  # fmt: skip
 
 
-@_formula(source=_STATICS.at("moments about the axis of rotation"), result="M", title="Span moment of the blade")
+@_formula(
+    source=_STATICS.at("moments about the axis of rotation"),
+    result="M",
+    title="Span moment of the blade, on two scales",
+)
 def span_moment_from_scales(inner: Mass, inner_station: Length, outer: Mass, outer_station: Length) -> Unbalance:
     """Span moment of a blade that lies level on two scales: m1 r1 + m2 r2.
 
@@ -60,7 +64,11 @@ def span_moment_from_scales(inner: Mass, inner_station: Length, outer: Mass, out
     return inner * inner_station + outer * outer_station
 
 
-@_formula(source=_STATICS.at("moments about the axis of rotation"), result="M", title="Span moment of the blade")
+@_formula(
+    source=_STATICS.at("moments about the axis of rotation"),
+    result="M",
+    title="Span moment of the blade, on an edge and a scale",
+)
 def span_moment_from_knife_edge(mass: Mass, edge_station: Length, shown: Mass, scale_station: Length) -> Unbalance:
     """Span moment of a blade on a knife edge and one scale: m r0 + m1 (r1 - r0).
 

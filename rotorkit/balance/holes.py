@@ -15,14 +15,14 @@ from rotorkit.balance.phasors import WEIGHTS, Phasor, as_phasor, of_kinds, phaso
 from rotorkit.balance.static import product
 from rotorkit.edges.recent import Recent, exactly
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle, Length, Mass, QuantityError, Ratio, Unbalance, required_kind, say
+from rotorkit.quantities import Angle, Length, Mass, QuantityError, Unbalance, required_kind, say
 
 MOST_COMBINATIONS = 3_000_000
 """So many are held at once, some hundred megabytes."""
 MOST_KEPT = 20_000
 """Of so many the table is kept for the next correction, some hundred kilobytes."""
 _SUMS = Recent[tuple[np.ndarray, np.ndarray]](16)
-_RATIO, _MASS, _UNBALANCE = (required_kind(kind) for kind in (Ratio, Mass, Unbalance))
+_UNBALANCE = required_kind(Unbalance)
 
 
 @dataclass(frozen=True)

@@ -220,8 +220,7 @@ def worked_blocks(check: CheckPages) -> Iterator[Block]:
             yield saved_figure(picture, low=True)
     yield Heading(3, "History")
     yield from _history(check)
-    yield Heading(3, "Cautions and bounds")
-    yield from _bounds(_about(entry), entry)
+    yield Together([Heading(3, "Cautions and bounds"), *_bounds(_about(entry), entry)])
 
 
 def _altered(check: CheckPages) -> Iterator[Block]:
@@ -451,12 +450,13 @@ def _as_understood(entry: SavedEntry) -> Iterator[Block]:
     """Every reading as typed and as understood: single ones in one table, rows of readings in another."""
     yield Heading(3, "Readings")
     single = [one for one in entry.understood if "." not in one.path]
-    yield Table(
-        "Readings as typed and as understood",
-        ["Reading", "As typed", "Understood as"],
-        [[one.title, Code(one.typed), one.understood] for one in single],
-        [34, 33, 33],
-    )
+    if single:
+        yield Table(
+            "Readings as typed and as understood",
+            ["Reading", "As typed", "Understood as"],
+            [[one.title, Code(one.typed), one.understood] for one in single],
+            [34, 33, 33],
+        )
     tables: dict[str, dict[str, list[Understood]]] = {}
     for one in entry.understood:
         if "." in one.path:

@@ -24,6 +24,8 @@ from rotorkit.sheets.base import Finding
 
 MOST_ORIGINS = 6
 """So many origins of an uncertainty are named; what is left is added up."""
+LEAST_SHARE = 0.0005
+"""What would be printed as 0.0 % is not named."""
 
 
 def step_blocks(number: int, step: Worked) -> Iterator[Block]:
@@ -53,13 +55,12 @@ def step_blocks(number: int, step: Worked) -> Iterator[Block]:
             else:
                 rows.append((letter, line.words, value))
         first.append(Values(rows))
-    yield Together(first + rest)
-    end: list[Block] = [Formula(line.latex, line.text) for line in figures]
+    rest += [Formula(line.latex, line.text) for line in figures]
     for line in results:
         letter, value = _parted(line.latex, line.text)
-        end.append(Paragraph([letter, " = ", Strong(value)]))
-    end.append(Paragraph(f"Source: {step.citation.sentence}.".replace("..", "."), "small"))
-    yield Together(end)
+        rest.append(Paragraph([letter, " = ", Strong(value)] if value else [Strong(line.text)]))
+    rest.append(Paragraph(f"Source: {step.citation.sentence}.".replace("..", "."), "small"))
+    yield Together(first + rest)
 
 
 def _parted(latex: str, text: str) -> tuple[Letter, str]:
@@ -80,14 +81,18 @@ def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
             bare.append(str(kept["title"]))
             continue
         budget = [row for row in found.measured.budget() if row.share > 0]
-        named = budget if len(budget) <= MOST_ORIGINS + 1 else budget[:MOST_ORIGINS]
+        named = [row for row in budget if row.share >= LEAST_SHARE]
+        named = budget if len(budget) <= min(MOST_ORIGINS, len(named)) + 1 else named[:MOST_ORIGINS]
         standard = float(found.measured.standard_si)
         shares = [(row.share, row.label) for row in named]
         if len(named) < len(budget):
             many = f"{len(budget) - len(named)} smaller ones together"
             shares.append((sum(row.share for row in budget[len(named) :]), many))
         parts = [
-            f"{100 * share:.1f} %, {_size(share**0.5 * standard, found, system)}: {label}" for share, label in shares
+            f"{100 * share:.1f} %, {_size(share**0.5 * standard, found, system)}: {label}"
+            if share >= LEAST_SHARE
+            else f"less than 0.1 %: {label}"
+            for share, label in shares
         ]
         rows.append([str(kept["title"]), Strong(_size(2 * standard, found, system)), "\n".join(parts)])
     if not rows and not bare:

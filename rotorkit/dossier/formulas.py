@@ -36,6 +36,8 @@ BREAKS = ("+", "−", "×", "·", "÷")
 DEEPEST = 60
 LINE = 44.0
 """The width of a line on paper, in em of a formula's letters."""
+LITTLE_SMALLER = 0.9
+"""How far it is made smaller rather than parted from the letter that it gives."""
 SMALLEST = 0.65
 """How far a formula may be made smaller to fit a line."""
 MINUS = "−"
@@ -271,7 +273,9 @@ def lines_of(tree: Tree, limit: float) -> list[Tree]:
     piece: list[Tree] = []
     for part in [*tree[1:], None]:
         if part is None or (part[0] == "op" and part[1] in (*BREAKS, "=") and piece):
-            if lines[-1] and width_of(["row", *lines[-1], *piece]) > limit:
+            whole = width_of(["row", *lines[-1], *piece])
+            # the letter that is worked out stays with what it is, where the line is then set only a little smaller
+            if lines[-1] and whole > (limit if lines[-1][1:] or piece[:1] != [["op", "="]] else limit / LITTLE_SMALLER):
                 lines.append([])
             lines[-1] += piece
             piece = []

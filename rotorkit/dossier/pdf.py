@@ -71,7 +71,9 @@ KILLED = (-9, -6)
 """How a process ends that the system stops for want of memory, and one whose library found none."""
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
-LONG_ROW = 800
+LONGEST = 4500
+"""The same for what is set together: a step of a calculation, the cautions."""
+LONG_ROW = 1800
 """A table in which a row has more letters may break its rows over pages."""
 TRIES = (
     (9.2, 2, 190.0), (8.6, 2, 150.0), (8.6, 1, 150.0), (8.0, 1, 140.0), (7.5, 1, 120.0),
@@ -396,7 +398,11 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
         case Signatures():
             return {"kind": "signatures", "head": list(SIGNATURE_COLUMNS), "roles": list(block.roles)}
         case Together():
-            return {"kind": "together", "blocks": [_block(one) for one in block.blocks], "long": _long(block.blocks)}
+            return {
+                "kind": "together",
+                "blocks": [_block(one) for one in block.blocks],
+                "long": _long(block.blocks, LONGEST),
+            }
         case Lines():
             columns = columns_of(block)
             return {
@@ -485,5 +491,5 @@ def _inline(words: Inline) -> list[Any]:
     return found
 
 
-def _long(blocks: Any) -> bool:
-    return letters_in(blocks) > LONG
+def _long(blocks: Any, most: int = LONG) -> bool:
+    return letters_in(blocks) > most

@@ -12,14 +12,14 @@ that the square of the rotor speed comes off again. No twist, no coupling of fla
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.drive.chains import Chains, laid, values_near
+from rotorkit.drive.chains import laid
 from rotorkit.edges.recent import Recent
 from rotorkit.formula import formula, sqrt
 from rotorkit.formula.contract import si_of
@@ -104,6 +104,19 @@ class RotatingBlade:
 
     def at(self, speeds: Any, modes: int, direction: str) -> Any:
         """`frequencies` of bare rad/s; of many blades a row of speeds for each: shape (blades, speeds, modes)."""
+        squared = np.linalg.eigvalsh(self._at(speeds, direction)[0])[..., :modes]
+        return np.sqrt(np.maximum(squared, 0.0))
+
+    def with_shapes(self, speeds: Any, modes: int, direction: str) -> tuple[Any, Any]:
+        """The same, and the modes' shapes over the free coordinates in one axis more."""
+        matrix, back = self._at(speeds, direction)
+        squared, vectors = np.linalg.eigh(matrix)
+        shapes = np.swapaxes((back if back.ndim == 2 else back[:, None]) @ vectors[..., :modes], -1, -2)
+        return np.sqrt(np.maximum(squared[..., :modes], 0.0)), shapes
+
+    def _at(self, speeds: Any, direction: str) -> tuple[Any, Any]:
+        """The symmetric matrix whose eigenvalues are the squares of the frequencies, and what makes shapes of its
+        eigenvectors."""
         offset = np.asarray(self.offset)[..., None, None]
         pull = self.centrifugal + offset * self.per_offset - (self.mass if direction == "lag" else 0)
         factor = np.linalg.inv(np.linalg.cholesky(self.mass))
@@ -111,8 +124,7 @@ class RotatingBlade:
         bending, turning = factor @ self.bending @ other_way, factor @ pull @ other_way
         if bending.ndim > 2:
             bending, turning = bending[:, None], turning[:, None]
-        squared = np.linalg.eigvalsh(bending + np.asarray(speeds)[..., None, None] ** 2 * turning)[..., :modes]
-        return np.sqrt(np.maximum(squared, 0.0))
+        return bending + np.asarray(speeds)[..., None, None] ** 2 * turning, other_way
 
     def over_speeds(self, top: float, modes: int, direction: str) -> Callable[[Any], Any]:
         """`at` for any speeds up to `top`, from the frequencies at a few of them.
@@ -269,50 +281,40 @@ class ManyBlades:
     tips: Any
     root: str
 
-    def laid(self, of: Any = slice(None)) -> RotatingBlade:
-        """The blades whole, all or some of them."""
+    def only(self, some: Any) -> ManyBlades:
+        """Some of the blades."""
+        return replace(self, **{name: one[some] for name, one in vars(self).items() if name != "root"})
+
+    def laid(self) -> RotatingBlade:
+        """The blades whole."""
         free = slice(1 if self.root == "hinged" else 2, None)
         mass, bending, plain, per_offset = (
-            laid(one[of]) for one in (self.mass, self.bending, self.centrifugal, self.per_offset)
+            laid(one) for one in (self.mass, self.bending, self.centrifugal, self.per_offset)
         )
-        mass[:, -2, -2] += self.tips[of]
+        mass[:, -2, -2] += self.tips
         mass, bending, plain, per_offset = (one[:, free, free] for one in (mass, bending, plain, per_offset))
-        return RotatingBlade(mass, bending, plain, per_offset, self.offset[of], self.length[of])
+        return RotatingBlade(mass, bending, plain, per_offset, self.offset, self.length)
 
-    def at(self, speeds: Any, modes: int, direction: str, near: Any = None) -> Any:
-        """Frequencies (rad/s) of each blade at its row of speeds: shape (blades, speeds, modes). near: at each speed
-        those (speeds, modes) near which most blades' are known to lie: the quicker, and as exact."""
-        found = np.full((*speeds.shape, modes), np.nan)
-        if near is not None:
-            square = speeds**2
-            pull = self.centrifugal + self.offset[:, None, None, None] * self.per_offset
-            lag = direction == "lag"
-            pull = pull - self.mass if lag else pull
-            stiffness = self.bending[:, None] + square[..., None, None, None] * pull[:, None]
-            mass = np.repeat(self.mass[:, None], speeds.shape[1], axis=1)
-            for held in range(1 if self.root == "hinged" else 2):
-                for one, alone in ((stiffness, 1.0), (mass, 0.0)):
-                    one[:, :, 0, held, :] = one[:, :, 0, :, held] = 0.0
-                    one[:, :, 0, held, held] = alone
-            mass_at = np.zeros((*speeds.shape, self.mass.shape[1] + 1))
-            mass_at[..., -1] = self.tips[:, None]
-            each = Chains(
-                *(
-                    one.reshape(speeds.size, *one.shape[2:])
-                    for one in (
-                        mass,
-                        stiffness,
-                        mass_at,
-                        -square[..., None] * mass_at if lag else np.zeros_like(mass_at),
-                    )
-                )
-            )
-            about = np.broadcast_to(near**2, found.shape).reshape(-1, modes)
-            found = np.sqrt(values_near([(slice(None), each)], about, np.arange(modes), 6)).reshape(found.shape)
-        left = np.flatnonzero(np.isnan(found).any(axis=(1, 2)))
-        if len(left):
-            found[left] = self.laid(left).at(speeds[left], modes, direction)
-        return found
+    def at(self, speeds: Any, modes: int, direction: str) -> Any:
+        """Frequencies (rad/s) of each blade at its row of speeds: shape (blades, speeds, modes)."""
+        return self.laid().at(speeds, modes, direction)
+
+    def beside(self, speeds: Any, shapes: Any, direction: str) -> Any:
+        """The same of blades that differ little from the one whose shapes these are (speeds, modes, coordinates), by
+        Rayleigh's quotient: the slope of a frequency by a figure, which a difference either way gives, is its own."""
+        whole = np.zeros((*shapes.shape[:-1], 2 * self.mass.shape[1] + 2))
+        whole[..., whole.shape[-1] - shapes.shape[-1] :] = shapes
+        nodes = whole.reshape(*whole.shape[:-1], -1, 2)
+        ends = np.concatenate([nodes[..., :-1, :], nodes[..., 1:, :]], axis=-1)
+        both = (ends[..., :, None] * ends[..., None, :]).reshape(-1, 4 * ends[0, 0].size)
+
+        def of(elements: Any) -> Any:
+            return (elements.reshape(len(elements), -1) @ both.T).reshape(len(elements), *shapes.shape[:-1])
+
+        mass = of(self.mass) + self.tips[:, None, None] * whole[..., -2] ** 2
+        pull = of(self.centrifugal) + self.offset[:, None, None] * of(self.per_offset)
+        pull = pull - mass if direction == "lag" else pull
+        return np.sqrt(np.maximum((of(self.bending) + speeds[..., None] ** 2 * pull) / mass, 0.0))
 
 
 def _assembled(

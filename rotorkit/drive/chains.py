@@ -56,17 +56,16 @@ class Chains:
         return mass, stiffness
 
 
-def values_near(alike: Sequence[tuple[Any, Chains]], near: Any, below: Any, points: int = 7) -> Any:
+def values_near(alike: Sequence[tuple[Any, Chains]], near: Any, below: Any) -> Any:
     """Eigenvalues of K v = value M v that lie within 3 % of known ones; not a number where that is not sure.
 
     alike: which rows of near they are, and the chains, for those with as many elements. near: for each chain (rows) the
-    values near which one lies (columns); below: how many lie below each; points: how many values are tried about each,
-    fewer where the next eigenvalue is far.
+    values near which one lies (columns); below: how many lie below each.
 
-    det(K - value M) is followed to nothing by the polynomial through it at some values about there (Newton). Which
+    det(K - value M) is followed to nothing by the polynomial through it at seven values about there (Newton). Which
     eigenvalue it is is counted: K - value M has as many pivots below nothing as there are eigenvalues below (Sturm).
     """
-    ways = np.linspace(-1.0, 1.0, points)
+    ways = np.linspace(-1.0, 1.0, 7)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # at an eigenvalue of a part there is no pivot
         sizes, counts = _determinants(alike, near[..., None] * (1 + ABOUT * ways))
         terms = np.moveaxis(sizes @ np.linalg.inv(np.vander(ways)).T, -1, 0)

@@ -14,9 +14,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.formula.contract import si_of
-from rotorkit.quantities import QuantityError, Ratio, RotationRate, from_si, required_kind
+from rotorkit.quantities import QuantityError, Ratio, RotationRate, from_si
 
-_RATE, _RATIO = required_kind(RotationRate), required_kind(Ratio)
 _ON_IT = 1e-6
 """A frequency this near an order, over its own size, lies on it: eigenvalues of a blade carry rounding of some 1e-9."""
 
@@ -38,7 +37,7 @@ class Crossing:
 
 
 def _speeds(speeds: Any) -> Any:
-    found = np.asarray(si_of(speeds, _RATE, "speeds")[0], dtype=float)
+    found = np.asarray(si_of(speeds, RotationRate, "speeds")[0], dtype=float)
     if found.ndim != 1 or len(found) < 2 or (np.diff(found) <= 0).any():
         raise QuantityError("speeds: needs an array of two or more rotor speeds, rising")
     return found
@@ -65,7 +64,7 @@ def speed_margin(speed: Any, low: Any, high: Any) -> float:
     (0.2, -0.1)
     """
     at, first, last = (
-        float(si_of(one, _RATE, name)[0]) for one, name in ((speed, "speed"), (low, "low"), (high, "high"))
+        float(si_of(one, RotationRate, name)[0]) for one, name in ((speed, "speed"), (low, "low"), (high, "high"))
     )
     if not 0 <= first < last:
         raise QuantityError("speed_margin: low must be below high")
@@ -120,12 +119,12 @@ def order_crossings(
     at = _speeds(speeds)
     found = []
     for name, given in curves.items():
-        curve = np.asarray(si_of(given, _RATE, name)[0], dtype=float)
+        curve = np.asarray(si_of(given, RotationRate, name)[0], dtype=float)
         if curve.ndim and curve.shape != at.shape:
             raise QuantityError(f"order_crossings: {name} has {curve.size} frequencies for {at.size} speeds")
         curve = np.broadcast_to(curve, at.shape)
         for order in orders:
-            n = float(si_of(order, _RATIO, "order")[0])
+            n = float(si_of(order, Ratio, "order")[0])
             if n <= 0:
                 raise QuantityError(f"order_crossings: an order must be above zero, got {order}")
             over = curve - n * at
@@ -135,9 +134,9 @@ def order_crossings(
             # on the order at one of the speeds, at either end too; where it stays on it, at the first and the last
             on = np.concatenate(([False], side == 0, [False]))
             for meets in (*between, *at[on[1:-1] & ~(on[:-2] & on[2:])]):
-                speed = from_si(float(meets), _RATE)
+                speed = from_si(float(meets), RotationRate)
                 margin = None if low is None else speed_margin(speed, low, high)
-                found.append(Crossing(name, n, speed, from_si(n * float(meets), _RATE), margin))
+                found.append(Crossing(name, n, speed, from_si(n * float(meets), RotationRate), margin))
     return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
 
 
@@ -153,12 +152,12 @@ def least_separation(speeds: Any, curve: Any, order: Any, low: Any, high: Any) -
     0.2
     """
     at = _speeds(speeds)
-    first, last = float(si_of(low, _RATE, "low")[0]), float(si_of(high, _RATE, "high")[0])
-    values = np.broadcast_to(np.asarray(si_of(curve, _RATE, "curve")[0], dtype=float), at.shape)
+    first, last = float(si_of(low, RotationRate, "low")[0]), float(si_of(high, RotationRate, "high")[0])
+    values = np.broadcast_to(np.asarray(si_of(curve, RotationRate, "curve")[0], dtype=float), at.shape)
     inside = np.unique(np.concatenate([[first, last], at[(at > first) & (at < last)]]))
     if first < at[0] or last > at[-1]:
         raise QuantityError("least_separation: the operating range must lie within speeds")
-    n = float(si_of(order, _RATIO, "order")[0])
+    n = float(si_of(order, Ratio, "order")[0])
     apart = np.interp(inside, at, values) / (n * inside) - 1
     if (apart > 0).any() and (apart < 0).any():
         return -float(min(apart.max(), -apart.min()))

@@ -450,7 +450,7 @@ def _modes(mass: Any, spring: Any) -> tuple[Any, Any]:
     small = full.T @ spring @ full
     root = np.sqrt(np.diag(mass)[heavy])
     values, vectors = np.linalg.eigh(small / np.outer(root, root))
-    values = np.where(values < 1e-10 * max(abs(values).max(), 1e-30), 0.0, values)
+    values = np.where(values < 1e-13 * max(abs(values).max(), 1e-30), 0.0, values)
     return values, full @ (vectors / root[:, None])
 
 

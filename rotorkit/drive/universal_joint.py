@@ -12,20 +12,23 @@ from typing import Any
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.formula import acos, cos, formula, sin, sqrt
+from rotorkit.formula import acos, cos, nomenclature, sin, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, AngularAcceleration, Ratio, RotationRate, from_si
 
 _ANGLE = ("0 deg", "80 deg")
-_LETTERS = {"speed": r"\omega", "joint_angle": r"\alpha", "turn": r"\theta"}
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: _LETTERS[name] for name in names}
+_formula = nomenclature(
+    letters={
+        "joint_angle": r"\alpha", "fluctuation": "q", "speed": r"\omega", "turn": r"\theta", "first_angle": r"\alpha_1",
+        "second_angle": r"\alpha_2",
+    },
+    valid={"joint_angle": _ANGLE, "fluctuation": ("0", "5"), "first_angle": _ANGLE, "second_angle": _ANGLE},
+)  # fmt: skip
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("(greatest - least) / mean"), letters=_of("joint_angle"), result="q",
-         valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("(greatest - least) / mean"), result="q")
 def universal_joint_fluctuation(joint_angle: Angle) -> Ratio:
     """Whole fluctuation of the driven speed over its mean. Formula: q = 1 / cos alpha - cos alpha.
 
@@ -48,8 +51,7 @@ def universal_joint_fluctuation(joint_angle: Angle) -> Ratio:
     return 1 / cos(joint_angle) - cos(joint_angle)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("inverse of q = 1 / cos alpha - cos alpha"), letters={"fluctuation": "q"},
-         result=r"\alpha", valid={"fluctuation": ("0", "5")})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("inverse of q = 1 / cos alpha - cos alpha"), result=r"\alpha")
 def universal_joint_angle_for_fluctuation(fluctuation: Ratio) -> Angle:
     """Angle between the shafts at which the driven speed fluctuates so much, whole swing over mean.
 
@@ -64,8 +66,7 @@ def universal_joint_angle_for_fluctuation(fluctuation: Ratio) -> Angle:
     return acos((sqrt(fluctuation**2 + 4) - fluctuation) / 2)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("driven speed at a turn"), letters=_of("speed", "joint_angle", "turn"),
-         result=r"\omega_2", valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("driven speed at a turn"), result=r"\omega_2")
 def universal_joint_speed(speed: RotationRate, joint_angle: Angle, turn: Angle) -> RotationRate:
     """Driven speed at a turn of the driving shaft. Formula: omega2 = omega cos alpha / (1 - cos^2 theta sin^2 alpha).
 
@@ -92,8 +93,7 @@ def universal_joint_speed(speed: RotationRate, joint_angle: Angle, turn: Angle) 
     return speed * cos(joint_angle) / (1 - cos(turn) ** 2 * sin(joint_angle) ** 2)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("omega / cos alpha"), letters=_of("speed", "joint_angle"),
-         result=r"\omega_{max}", valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("omega / cos alpha"), result=r"\omega_{max}")
 def universal_joint_greatest_speed(speed: RotationRate, joint_angle: Angle) -> RotationRate:
     """Greatest driven speed in a turn, driven by `speed`. Formula: omega / cos alpha.
 
@@ -106,8 +106,7 @@ def universal_joint_greatest_speed(speed: RotationRate, joint_angle: Angle) -> R
     return speed / cos(joint_angle)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("omega cos alpha"), letters=_of("speed", "joint_angle"),
-         result=r"\omega_{min}", valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("omega cos alpha"), result=r"\omega_{min}")
 def universal_joint_least_speed(speed: RotationRate, joint_angle: Angle) -> RotationRate:
     """Least driven speed in a turn, driven by `speed`. Formula: omega cos alpha.
 
@@ -120,8 +119,7 @@ def universal_joint_least_speed(speed: RotationRate, joint_angle: Angle) -> Rota
     return speed * cos(joint_angle)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("tan theta = sqrt(cos alpha)"), letters=_of("joint_angle"), result=r"\theta",
-         valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("tan theta = sqrt(cos alpha)"), result=r"\theta")
 def universal_joint_unit_ratio_angle(joint_angle: Angle) -> Angle:
     """First turn of the driving shaft at which both shafts turn equally fast; the next is 180 degrees less it.
 
@@ -136,8 +134,7 @@ def universal_joint_unit_ratio_angle(joint_angle: Angle) -> Angle:
     return acos(1 / sqrt(1 + cos(joint_angle)))
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("driven acceleration at a turn"),
-         letters=_of("speed", "joint_angle", "turn"), result=r"\epsilon", valid={"joint_angle": _ANGLE})  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("driven acceleration at a turn"), result=r"\epsilon")
 def universal_joint_acceleration(speed: RotationRate, joint_angle: Angle, turn: Angle) -> AngularAcceleration:
     """Angular acceleration of the driven shaft at a turn of the driving one, which turns evenly.
 
@@ -196,11 +193,7 @@ def universal_joint_greatest_acceleration(speed: RotationRate, joint_angle: Angl
     return found if np.ndim(found) else float(found)
 
 
-_BOTH = {"first_angle": r"\alpha_1", "second_angle": r"\alpha_2"}
-
-
-@formula(source=sources.UNIVERSAL_JOINT.at("one joint after the other, yokes in line"), letters=_BOTH, result="q",
-         valid=dict.fromkeys(_BOTH, _ANGLE))  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("one joint after the other, yokes in line"), result="q")
 def universal_joint_pair_fluctuation(first_angle: Angle, second_angle: Angle) -> Ratio:
     """Whole fluctuation behind two joints, over the mean speed, the yokes of the shaft between them in one plane.
 
@@ -229,8 +222,7 @@ def universal_joint_pair_fluctuation(first_angle: Angle, second_angle: Angle) ->
     return cos(second_angle) / cos(first_angle) - cos(first_angle) / cos(second_angle)
 
 
-@formula(source=sources.UNIVERSAL_JOINT.at("one joint after the other, yokes a quarter turn apart"), letters=_BOTH,
-         result="q", valid=dict.fromkeys(_BOTH, _ANGLE))  # fmt: skip
+@_formula(source=sources.UNIVERSAL_JOINT.at("one joint after the other, yokes a quarter turn apart"), result="q")
 def universal_joint_pair_crossed_fluctuation(first_angle: Angle, second_angle: Angle) -> Ratio:
     """Whole fluctuation behind two joints, over the mean speed, their yokes a quarter turn apart: both joints add up.
 

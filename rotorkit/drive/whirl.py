@@ -51,7 +51,6 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-_RATE = required_kind(RotationRate)
 KEPT_MODES = 40
 """Modes at rest in which a turning shaft is described; the frequencies wanted must be far fewer."""
 
@@ -281,10 +280,10 @@ class ShaftLine:
         RotationRate
             rad/s, ascending; shape (modes,) or (speeds, modes).
         """
-        speeds = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        speeds = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         kept = self._kept(modes)
         values = np.linalg.eigvalsh(self._hermitian(speeds, kept))
-        return from_si(np.abs(values[..., kept : kept + modes]), _RATE)
+        return from_si(np.abs(values[..., kept : kept + modes]), RotationRate)
 
     def _kept(self, modes: int) -> int:
         """In how many modes at rest to work, for so many wanted."""
@@ -295,7 +294,7 @@ class ShaftLine:
 
     def modes(self, speed: Any, modes: int = 6) -> WhirlModes:
         """Modes with their shapes and directions at one speed, without damping (see `WhirlModes`)."""
-        at = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        at = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         if at.ndim:
             raise QuantityError("modes: takes one speed; frequencies takes many")
         n = self._kept(modes)
@@ -307,7 +306,7 @@ class ShaftLine:
         full, directions = self._shapes(shapes)
         if not at:
             directions = tuple("plane" for _ in directions)
-        return WhirlModes(from_si(np.abs(values[chosen]), _RATE), directions, from_si(self.places, Length), full)
+        return WhirlModes(from_si(np.abs(values[chosen]), RotationRate), directions, from_si(self.places, Length), full)
 
     def _shapes(self, vectors: Any) -> tuple[Any, tuple[str, ...]]:
         """Displacements (modes, nodes, 2) of vectors over the free coordinates, and each one's way round."""
@@ -343,14 +342,14 @@ class ShaftLine:
         order = [i for i in np.argsort(-values) if values[i] > 1e-14 * values[-1]][:count]
         shapes, words = self._shapes(vectors[:, order].T)
         return tuple(
-            CriticalSpeed(from_si(float(values[i] ** -0.5), _RATE), word, shape)
+            CriticalSpeed(from_si(float(values[i] ** -0.5), RotationRate), word, shape)
             for i, word, shape in zip(order, words, shapes, strict=True)
         )
 
     def eigenvalues(self, speed: Any, modes: int = 6) -> Any:
         """Complex eigenvalues with the bearings' damping, at one speed or many: decay (real part, 1/s; positive grows)
         and frequency (imaginary part, rad/s), slowest first; a plain complex array."""
-        speeds = np.asarray(si_of(speed, _RATE, "speed")[0], dtype=float)
+        speeds = np.asarray(si_of(speed, RotationRate, "speed")[0], dtype=float)
         n = self._kept(modes)
         basis, squared, gyroscopic = self._basis(n)
         damping = basis.T @ self.damping @ basis

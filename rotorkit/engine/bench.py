@@ -27,7 +27,7 @@ _formula = nomenclature(
 )  # fmt: skip
 
 
-@_formula(source=sources.DEFINITION.at("swept volume"), result=r"V_d", title="Displacement")
+@_formula(source=sources.DEFINITION.at("swept volume"), result=r"V_d", title="Engine displacement")
 def engine_displacement(bore: Length, stroke: Length, cylinders: Ratio) -> Volume:
     """Volume swept by all pistons.
 
@@ -105,7 +105,7 @@ def brake_torque(load: Force, arm: Length) -> Torque:
     source=sources.DEFINITION.at("power of a turning shaft"),
     result=r"P",
     valid={"speed": ("0 rpm", None)},
-    title="Power from torque",
+    title="Engine power from torque",
 )
 def engine_power_from_torque(torque: Torque, speed: RotationRate) -> Power:
     """Power of a turning shaft.
@@ -142,7 +142,7 @@ def engine_power_from_torque(torque: Torque, speed: RotationRate) -> Power:
     return torque * speed
 
 
-@_formula(source=sources.DEFINITION.at("power of a turning shaft"), result=r"Q", title="Torque from power")
+@_formula(source=sources.DEFINITION.at("power of a turning shaft"), result=r"Q", title="Engine torque from power")
 def engine_torque(power: Power, speed: RotationRate) -> Torque:
     """Torque of a shaft that carries a power.
 

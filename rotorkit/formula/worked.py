@@ -70,12 +70,12 @@ class Line:
 
 @dataclass(frozen=True)
 class Worked:
-    """A worked calculation. written: its lines, or what writes them when they are first asked for. value: the result
-    as a `Measured`. In a notebook it shows itself typeset."""
+    """A worked calculation. written: its lines, or what writes them, for a result said in its unit, when they are first
+    asked for. value: the result as a `Measured`. In a notebook it shows itself typeset."""
 
     name: str
     title: str
-    written: Sequence[Line] | Callable[[], Sequence[Line]] = field(repr=False, compare=False)
+    written: Sequence[Line] | Callable[..., Sequence[Line]] = field(repr=False, compare=False)
     value: Any
     citation: Any
     inputs: dict[str, Any] = field(default_factory=dict)
@@ -90,6 +90,14 @@ class Worked:
         if isinstance(self.value, Measured) and self.value.worked:
             self.value.worked = title
         return dataclasses.replace(self, title=title)
+
+    def shown_in(self, unit: str | tuple[str, str]) -> Worked:
+        """The same with its result said in another unit (text, or a pair for us and metric)."""
+        value, written = self.value.shown_in(unit), self.written
+        value.worked = self.value.worked
+        return dataclasses.replace(
+            self, value=value, written=(lambda: written(value)) if callable(written) else written
+        )
 
     @property
     def text(self) -> str:
@@ -157,8 +165,8 @@ def work_out(
     """One calculation, from the arguments as given, their SI values and those that are uncertain."""
     chosen = system or display_system()  # the one in force now, whenever the lines are asked for
 
-    def lines() -> list[Line]:
-        return _lines(formula, given, bare, uncertain, result, chosen)
+    def lines(shown: Measured = result) -> list[Line]:
+        return _lines(formula, given, bare, uncertain, shown, chosen)
 
     inputs = {argument.name: value for argument, value in zip(formula.contract.arguments, given, strict=True)}
     return Worked(formula.name, formula.title, lines, result, formula.citation, inputs)

@@ -126,12 +126,18 @@ class AircraftForm(Watching):
         more = []
         if place == "milestones.0" and not self.folder.aircraft.milestones:
             more.append(self._button(USUAL_ONES, self.write_usual_milestones))
-        for by, said in MOVES.items():
-            if self._in_order(place, by):
-                more.append(self._button(said, functools.partial(self.move, by)))
+        more += self._moves(place)
         if removable(place) and self.figures.given(place) is not None:
             more.append(self._button("Remove this from the aircraft file", self.remove))
         self.more.children = more
+
+    def _moves(self, place: str) -> list[Any]:
+        """The buttons that move a part up and down among the others of its kind."""
+        return [
+            self._button(said, functools.partial(self.move, by))
+            for by, said in MOVES.items()
+            if self._in_order(place, by)
+        ]
 
     def _show_train(self, place: str) -> None:
         """The whole train as the file's links have it, under what is a part of it."""
@@ -181,12 +187,7 @@ class AircraftForm(Watching):
                 put(self.figures.message, pages.framed(words.wrong(TYPED_BY_NUMBER.format(words.capital(called)))))
                 return False
         said = f"{words.capital(title)} now stands {'before' if by < 0 else 'after'} {other} in {AIRCRAFT_FILE}."
-        if not self._change({table: InOrder(names)}, f"{table}.{to}" if numbered else place, said, place):
-            return False
-        again = [one for one in self.more.children if one.description == MOVES[by]]
-        for button in again:
-            button.focus()  # so that it can be pressed again
-        return True
+        return self._change({table: InOrder(names)}, f"{table}.{to}" if numbered else place, said, place)
 
     def _called(self, place: str) -> str:
         """A part by its name alone."""
@@ -221,7 +222,8 @@ class AircraftForm(Watching):
         self._after = text_of(self.folder.path / AIRCRAFT_FILE)
         done = widgets.HTML(pages.framed(words.done(said)))
         back = self._button("Put it back", lambda: self._put_back(before, back_to or show))
-        self.fields.children = [done, boxed([back], "rotorkit-answer"), *self.fields.children]
+        again = self._moves(self.pick.value) if back_to else []  # at hand where the eye is
+        self.fields.children = [done, boxed([back, *again], "rotorkit-answer"), *self.fields.children]
         return True
 
     def _put_back(self, before: str, place: str) -> None:
@@ -279,7 +281,7 @@ class AircraftForm(Watching):
     def _written(self, _aircraft: Aircraft) -> None:
         self._follow()
         assert self.figures is not None
-        self.figures.folder = self.folder
+        self.figures.look(self.folder)
         self._offer_more(self.pick.value)
         self._show_train(self.pick.value)
 

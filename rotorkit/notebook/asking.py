@@ -20,6 +20,7 @@ from rotorkit.aircraft.instruments import MEASURES
 from rotorkit.edges import clock
 from rotorkit.engine.recorded import CHANNELS
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.offers import Offer
 from rotorkit.folder.recorded_tables import tables_in
 from rotorkit.notebook import pages, typed, widgets, words
 from rotorkit.notebook.closing import close_all
@@ -28,8 +29,12 @@ from rotorkit.notebook.file_rows import FileRows
 from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.taking import OffersBox
 from rotorkit.notebook.unwritten import FOR_A_JOB, Unwritten
+from rotorkit.notebook.watching import file_state
 from rotorkit.quantities import QuantityError, required_kind, unit_for_display
+from rotorkit.record import Record, RecordError
+from rotorkit.record.taken import offered_to_the_file
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
@@ -44,6 +49,12 @@ HOW_WELL = (
 """Where a person finds what an instrument may be off by."""
 PLAIN = "or %"
 """Behind a limit that is a plain number."""
+NEWER = (
+    "A saved check came to other figures than the aircraft file has, by more than their ±. Take them, look at them, "
+    "and write them into the aircraft file."
+)
+OF_A_WEIGHING = "Those of the empty aircraft come from its own weigh-in, or the ledger of equipment since."
+TAKEN = "Look at them, then write them into the aircraft file: they are not in it yet."
 BACK = "Show what is in the file"
 FILED = " (as the file had it)"
 """Behind the place of a table that is kept: what the file's rows were when it was typed into."""
@@ -73,6 +84,34 @@ TABLE_OF = {
     "corners": "controls",
 }
 """The table of the aircraft file that a field's choices come from."""
+
+
+class FromChecks:
+    """What saved checks came to that the aircraft file holds (`Sheet.file_holds`): looked for again where the record or
+    the file is another. apart: only what the file lacks, or has otherwise by more than both ±."""
+
+    def __init__(self, apart: bool) -> None:
+        self._apart = apart
+        self._for: tuple[object, ...] = ()
+        self._found: list[Offer] = []
+
+    def offers(self, folder: Folder, holds: Mapping[str, tuple[str, ...]], system: str) -> list[Offer]:
+        if not holds or folder.is_demo:
+            return []
+        record = Record(folder)
+        now = (folder.aircraft, file_state(record.path), tuple(holds), system)
+        if now != self._for:
+            try:
+                found = offered_to_the_file(holds, folder.aircraft, record, system, self._apart)
+            except RecordError:  # told by the form that saves
+                found = []
+            self._for, self._found = now, found
+        return self._found
+
+
+def from_checks() -> dict[str, tuple[str, ...]]:
+    """The figures of the aircraft file that come from checks, each with the figures of these."""
+    return {place: keys for sheet in sheets_in_order() for place, keys in sheet.file_holds.items()}
 
 
 def needed_by(place: str) -> list[str]:
@@ -169,13 +208,36 @@ class FiguresBox:
         fields = boxed(lines, "rotorkit-fields", upright=True)
         shown = [fields, *(rows.box for rows in self.rows.values())]
         buttons = boxed([self.button, self.back], "rotorkit-answer")
-        self.box = boxed([widgets.HTML(head), *shown, buttons, self.message], "rotorkit-form", upright=True)
+        self._from_checks, self.offers = FromChecks(apart=False), OffersBox(guard, self.take)
+        above = [widgets.HTML(head), self.offers.box]
+        self.box = boxed([*above, *shown, buttons, self.message], "rotorkit-form", upright=True)
         self._later = Later(guard)
         self.typed_at = -math.inf
         self._written = False  # the message says so
         self._since: dict[str, Any] = {}  # what the file's rows were, where they are others since they were typed into
         self.unwritten = Unwritten(folder, kept_as, self.system) if kept_as else None
         self._take_up()
+        self._offer()
+
+    def _offer(self) -> None:
+        """Offer what saved checks came to that is asked for here and the file does not say."""
+        holds = {place: keys for place, keys in from_checks().items() if place in self.asked}
+        found = self._from_checks.offers(self.folder, holds, self.system)
+        self.offers.show([one for one in found if self.boxes[one.path].text != self._for(one)])
+
+    def _for(self, offer: Offer) -> str:
+        entry = self.boxes[offer.path].spec.entry
+        return typed.for_field(offer.text, entry, self.system) if entry is not None else offer.text
+
+    def take(self, offers: Sequence[Offer]) -> None:
+        """Put what a saved check came to into its fields, and where it is from; nothing is written."""
+        for one in offers:
+            self.set(one.path, self._for(one))
+            source = f"{one.path.rpartition('.')[0]}.source"
+            if source in self.boxes:
+                self.set(source, f"{one.of}, {one.where}")
+        put(self.message, pages.framed(words.note(TAKEN)))
+        self._offer()
 
     def _take_up(self) -> None:
         """Put in what was typed before and not written."""
@@ -248,6 +310,7 @@ class FiguresBox:
         """Put back what the file holds, in place of what was typed and not written."""
         self._read()
         self._fill_all()
+        self._offer()
         self.keep()
         put(self.message, pages.framed(words.note("These fields show what is in the aircraft file.")))
 
@@ -317,6 +380,7 @@ class FiguresBox:
         """Go on with a folder as it was read now: where its aircraft file was changed elsewhere, fields that nobody has
         typed into show what it holds now, and what was typed stays and is not moved. Whether it was."""
         self.folder, self.aircraft = folder, folder.aircraft
+        self._offer()
         if text_of(folder.path / AIRCRAFT_FILE) == self.seen:
             return False
         put(self.message, pages.framed(self._look_again()))
@@ -496,6 +560,7 @@ class JobAsks:
         self.box = widgets.VBox([])
         self.figures: FiguresBox | None = None
         self.adds: list[AddBlock] = []
+        self._from_checks = FromChecks(apart=True)
         self._for: tuple[Any, ...] = ()
 
     def follow(
@@ -506,8 +571,11 @@ class JobAsks:
         aircraft = folder.aircraft
         places = list(dict.fromkeys([*sheet.figures_lacking(picked, aircraft), *further]))
         nothing = _nothing_to_pick(sheet, aircraft)
-        asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
-        now = (folder.path, tuple(nothing), *((one.place, one.title, one.options) for one in asked))
+        offered = self._from_checks.offers(folder, sheet.file_holds, aircraft.aircraft.display)
+        tables = dict.fromkeys(place.rpartition(".")[0] for place in sheet.file_holds) if offered else ()
+        more = [*sheet.file_holds, *(f"{table}.source" for table in tables)] if offered else []
+        asked = [one for place in dict.fromkeys([*places, *more]) if (one := asked_at(place, aircraft)) is not None]
+        now = (folder.path, tuple(nothing), bool(places), *((one.place, one.title, one.options) for one in asked))
         if now == self._for:
             if self.figures is not None:
                 self.figures.look(folder)
@@ -526,7 +594,8 @@ class JobAsks:
             self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
             children.append(self.adds[-1].box)
         if asked:
-            head = pages.framed(words.note(_needs(asked)))
+            needed = [one for one in asked if one.place in places]
+            head = pages.framed(words.note(_needs(needed) if needed else NEWER))
             self.figures = FiguresBox(folder, asked, self._written, self._guard, head, kept_as=FOR_A_JOB + sheet.name)
             children.append(self.figures.box)
         self.box.children = children
@@ -544,9 +613,14 @@ def _needs(asked: Sequence[Asked]) -> str:
     start = f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet."
     found = ""
     of_instruments = [one for one in asked if one.place.startswith("instruments.")]
-    if len(of_instruments) < len(asked):
-        it = "it" if alone else "those of the aircraft" if of_instruments else "them"
+    filed = from_checks()
+    tables = {place.rpartition(".")[0] for place in filed}
+    weighed = [one for one in asked if one.place in filed or one.place in {f"{table}.source" for table in tables}]
+    if len(of_instruments) + len(weighed) < len(asked):
+        it = "it" if alone else "those of the aircraft" if of_instruments or weighed else "them"
         found += f" Take {it} from your kit manual, never from another aircraft."
+    if weighed:
+        found += f" {OF_A_WEIGHING}"
     if any(one.place.endswith(".uncertainty") for one in of_instruments):
         found += f" {HOW_WELL}"
     return start + found

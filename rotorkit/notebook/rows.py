@@ -116,7 +116,8 @@ class RowsBox:
             return "minmax(128px, 1.5fr)" if column.entry.repeats else f"minmax({least}px, 1fr)"
         if column.choice is None:
             return "minmax(64px, 0.6fr)" if column.name in NARROW else "minmax(136px, 1.2fr)"
-        return f"minmax({40 + round(6.8 * self._letters(column))}px, 1fr)"
+        share = 1 if self.spec.row is not None else 1.25  # a row of the aircraft file may say "not chosen"
+        return f"minmax({40 + round(6.8 * self._letters(column))}px, {share}fr)"
 
     def _letters(self, column: Field) -> int:
         """Letters of the longest option of a choice."""

@@ -105,6 +105,10 @@ REFUSED: dict[str, str] = {
     "MG": "'MG' is a thousand kilograms to some: type kg, or mg for a milligram",
     "Mb": "'Mb' is a million bars: type hPa or mbar for a millibar",
     "Mbar": "'Mbar' is a million bars: type hPa or mbar for a millibar",
+    **dict.fromkeys(
+        ("imp", "imperial", "UK", "uk"),
+        "imperial measures are not read, and gal is the US one: type litres (an imperial gallon is 4.54609 L)",
+    ),
 }
 
 GREATEST: dict[str, float] = {

@@ -7,16 +7,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.asked import asked_at
 from rotorkit.aircraft.entries import Readings
-from rotorkit.folder.offers import ONE_THING
+from rotorkit.folder.offers import ONE_THING, Offer, text_of_figure
 from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Reading, say
+from rotorkit.quantities import QuantityError, Reading, say
 from rotorkit.quantities.taken_from import parted
 from rotorkit.record.entry import SavedEntry, first_form
 from rotorkit.record.errors import RecordError
 from rotorkit.record.snapshot import walk
-from rotorkit.sheets.base import Sheet, SheetError
+from rotorkit.sheets.base import Finding, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
 
@@ -43,26 +44,65 @@ def not_in_the_file(sheet: Sheet, aircraft: Aircraft, entries: Entries) -> Itera
     """What the newest check of those that the aircraft file's figures come from (`Sheet.file_holds`) came to and the
     file does not say, by more than both ±: what was worked with the file no longer stands, and what was taken from
     that neither."""
-    for place, keys in _holds(sheet, entries).items():
+    for place, newest, figure in _newest(_holds(sheet, entries), entries):
         table, name = place.rsplit(".", 1)
         there = getattr(aircraft, table, None)
         if there is None or not there.has(name):
             continue
+        typed = getattr(there, name)
+        if figure.measured.kind == typed.kind and _apart(typed, figure.measured):
+            yield (
+                f"[{table}] {name} is {typed.understood}, and entry {newest.number}, {newest.title}, came to "
+                f"{figure.said}: write that into the aircraft file"
+            )
+
+
+def _apart(typed: Reading, figure: Measured) -> bool:
+    """Whether a reading and a figure differ by more than both their ±."""
+    held = measured(typed, typed.kind, "held")
+    apart = abs(float(held.si) - float(figure.si))
+    return apart > math.hypot(float(held.expanded_si), float(figure.expanded_si))
+
+
+def offered_to_the_file(
+    holds: Mapping[str, tuple[str, ...]], aircraft: Aircraft, entries: Entries, system: str, apart: bool = False
+) -> list[Offer]:
+    """What the newest check of those that figures of the aircraft file come from came to, where the file does not say
+    the same: one offer a place. An entry of which a part is missing, or that is not as it was saved, offers nothing.
+
+    Arguments: holds, as `Sheet.file_holds`; system, whose units the fields show; apart, to offer only what the file
+    does not have, or has otherwise by more than both ±.
+    """
+    found = []
+    for place, entry, figure in _newest(holds, entries):
+        asked = asked_at(place, aircraft)
+        table, name = place.rsplit(".", 1)
+        there = getattr(aircraft, table, None)
+        if asked is None or asked.entry is None or entry.outcome.missing:
+            continue
+        if there is not None and there.has(name):
+            typed = getattr(there, name)
+            if not _apart(typed, figure.measured) if apart else says_the_same(typed, figure.measured):
+                continue
+        try:
+            text = text_of_figure(figure.measured, asked.entry, system)
+        except QuantityError:
+            continue
+        when = f"{entry.local.day} {entry.local:%B %Y}"
+        found.append(Offer(place, figure.title, text, text, entry.check, entry.title, entry.number, when))
+    return found
+
+
+def _newest(holds: Mapping[str, tuple[str, ...]], entries: Entries) -> Iterator[tuple[str, SavedEntry, Finding]]:
+    """What the newest of the checks that each place comes from came to for it."""
+    for place, keys in holds.items():
         newest = entries.newest_of([key.split(".")[0] for key in keys])
         if newest is None or newest.fault:
             continue
         key = next(key.split(".", 1)[1] for key in keys if key.split(".")[0] == newest.sheet)
         figure = next((one for one in newest.findings if one.key == key), None)
-        typed = getattr(there, name)
-        if figure is None or figure.measured.kind != typed.kind:
-            continue
-        held = measured(typed, typed.kind, name)
-        apart = abs(float(held.si) - float(figure.measured.si))
-        if apart > math.hypot(float(held.expanded_si), float(figure.measured.expanded_si)):
-            yield (
-                f"[{table}] {name} is {typed.understood}, and entry {newest.number}, {newest.title}, came to "
-                f"{figure.said}: write that into the aircraft file"
-            )
+        if figure is not None:
+            yield place, newest, figure
 
 
 def _holds(sheet: Sheet, entries: Entries) -> dict[str, tuple[str, ...]]:

@@ -30,7 +30,7 @@ Signs of the quantities: tension positive, pull only; lengths and stiffnesses po
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.quantities import (
     Force,
     ForcePerTemperature,
@@ -48,29 +48,26 @@ _PULL = ("0 lbf", None)
 _SMALL_EXPANSION = ("-1e-4 /K", "1e-4 /K")
 
 _SERIES = sources.ARITHMETIC.at("structure and cable as springs in series")
-_LETTERS = {
-    "structure_expansion": r"\alpha_s",
-    "cable_expansion": r"\alpha_c",
-    "temperature_change": r"\Delta t",
-    "structure_temperature_change": r"\Delta t_s",
-    "cable_temperature_change": r"\Delta t_c",
-    "length": "L",
-    "axial_stiffness": "EA",
-    "structure_stiffness": "k_s",
-}
 
 
-def _letters(*names: str) -> dict[str, str]:
-    return {name: _LETTERS[name] for name in names}
+_formula = nomenclature(
+    letters={
+        "expansion": r"\alpha", "length": "L", "temperature_change": r"\Delta t", "structure_growth": "g_s",
+        "line_growth": "g_c", "line_stiffness": "k_c", "structure_stiffness": "k_s", "structure_expansion": r"\alpha_s",
+        "cable_expansion": r"\alpha_c", "axial_stiffness": "EA", "structure_temperature_change": r"\Delta t_s",
+        "cable_temperature_change": r"\Delta t_c", "tension": "T_1", "slope": "c", "measured_at": "t_1",
+        "wanted_at": "t_2",
+    },
+    valid={
+        "expansion": _SMALL_EXPANSION, "line_stiffness": _POSITIVE_STIFFNESS,
+        "structure_stiffness": _POSITIVE_STIFFNESS, "structure_expansion": _SMALL_EXPANSION,
+        "cable_expansion": _SMALL_EXPANSION, "axial_stiffness": _POSITIVE_FORCE, "tension": _PULL,
+    },
+    shown={"length": ("in", "mm"), "structure_growth": ("in", "mm"), "line_growth": ("in", "mm")},
+)  # fmt: skip
 
 
-@formula(
-    source=sources.ARITHMETIC.at("definition of thermal expansion"),
-    letters={"expansion": r"\alpha", "length": "L", "temperature_change": r"\Delta t"},
-    result="g",
-    valid={"expansion": _SMALL_EXPANSION},
-    shown={"length": ("in", "mm"), "result": ("in", "mm")},
-)
+@_formula(source=sources.ARITHMETIC.at("definition of thermal expansion"), result="g", shown={"result": ("in", "mm")})
 def thermal_growth(expansion: ThermalExpansion, length: Length, temperature_change: TemperatureDifference) -> Length:
     """Growth of a free member for a change of temperature; positive when it gets longer.
 
@@ -85,13 +82,7 @@ def thermal_growth(expansion: ThermalExpansion, length: Length, temperature_chan
     return expansion * length * temperature_change
 
 
-@formula(
-    source=_SERIES,
-    letters={"structure_growth": "g_s", "line_growth": "g_c", "line_stiffness": "k_c", "structure_stiffness": "k_s"},
-    result=r"\Delta T",
-    valid={"line_stiffness": _POSITIVE_STIFFNESS, "structure_stiffness": _POSITIVE_STIFFNESS},
-    shown={"structure_growth": ("in", "mm"), "line_growth": ("in", "mm")},
-)
+@_formula(source=_SERIES, result=r"\Delta T")
 def tension_change_from_growth(
     structure_growth: Length, line_growth: Length, line_stiffness: Stiffness, structure_stiffness: Stiffness
 ) -> Force:
@@ -129,23 +120,7 @@ def tension_change_from_growth(
     return (structure_growth - line_growth) / (1 / line_stiffness + 1 / structure_stiffness)
 
 
-_SLOPE_VALID = {
-    "structure_expansion": _SMALL_EXPANSION,
-    "cable_expansion": _SMALL_EXPANSION,
-    "length": _POSITIVE_LENGTH,
-    "axial_stiffness": _POSITIVE_FORCE,
-    "structure_stiffness": _POSITIVE_STIFFNESS,
-}
-_RIGID_VALID = {name: _SLOPE_VALID[name] for name in ("structure_expansion", "cable_expansion", "axial_stiffness")}
-
-
-@formula(
-    source=_SERIES,
-    letters=_letters(*_SLOPE_VALID),
-    result="c",
-    valid=_SLOPE_VALID,
-    shown={"length": ("in", "mm")},
-)
+@_formula(source=_SERIES, result="c", valid={"length": _POSITIVE_LENGTH})
 def tension_slope(
     structure_expansion: ThermalExpansion,
     cable_expansion: ThermalExpansion,
@@ -195,13 +170,7 @@ def tension_slope(
     return (structure_expansion - cable_expansion) * length / (length / axial_stiffness + 1 / structure_stiffness)
 
 
-@formula(
-    source=_SERIES,
-    letters=_letters(*_RIGID_VALID),
-    result="c",
-    valid=_RIGID_VALID,
-    title="Tension slope, rigid structure",
-)
+@_formula(source=_SERIES, result="c", title="Tension slope, rigid structure")
 def tension_slope_rigid_structure(
     structure_expansion: ThermalExpansion, cable_expansion: ThermalExpansion, axial_stiffness: Force
 ) -> ForcePerTemperature:
@@ -237,13 +206,7 @@ def tension_slope_rigid_structure(
     return (structure_expansion - cable_expansion) * axial_stiffness
 
 
-@formula(
-    source=_SERIES,
-    letters=_letters(*_SLOPE_VALID, "temperature_change"),
-    result=r"\Delta T",
-    valid=_SLOPE_VALID,
-    shown={"length": ("in", "mm")},
-)
+@_formula(source=_SERIES, result=r"\Delta T", valid={"length": _POSITIVE_LENGTH})
 def tension_change(
     structure_expansion: ThermalExpansion,
     cable_expansion: ThermalExpansion,
@@ -283,13 +246,7 @@ def tension_change(
     )
 
 
-@formula(
-    source=_SERIES,
-    letters=_letters(*_RIGID_VALID, "temperature_change"),
-    result=r"\Delta T",
-    valid=_RIGID_VALID,
-    title="Tension change, rigid structure",
-)
+@_formula(source=_SERIES, result=r"\Delta T", title="Tension change, rigid structure")
 def tension_change_rigid_structure(
     structure_expansion: ThermalExpansion,
     cable_expansion: ThermalExpansion,
@@ -312,12 +269,10 @@ def tension_change_rigid_structure(
     return temperature_change * tension_slope_rigid_structure(structure_expansion, cable_expansion, axial_stiffness)
 
 
-@formula(
+@_formula(
     source=_SERIES,
-    letters=_letters(*_SLOPE_VALID, "structure_temperature_change", "cable_temperature_change"),
     result=r"\Delta T",
-    valid=_SLOPE_VALID,
-    shown={"length": ("in", "mm")},
+    valid={"length": _POSITIVE_LENGTH},
     title="Tension change, structure and cable at two temperatures",
 )
 def tension_change_two_temperatures(
@@ -366,11 +321,9 @@ def tension_change_two_temperatures(
     )
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("straight line through the measured tension"),
-    letters={"tension": "T_1", "slope": "c", "measured_at": "t_1", "wanted_at": "t_2"},
     result="T_2",
-    valid={"tension": _PULL},
     title="Tension at another temperature",
 )
 def tension_at_temperature(
@@ -411,12 +364,7 @@ def tension_at_temperature(
     return tension + slope * (wanted_at - measured_at)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("straight line through the measured tension"),
-    letters={"tension": "T_1", "slope": "c", "measured_at": "t_1"},
-    result="t_0",
-    valid={"tension": _PULL},
-)
+@_formula(source=sources.ARITHMETIC.at("straight line through the measured tension"), result="t_0")
 def slack_temperature(tension: Force, slope: ForcePerTemperature, measured_at: Temperature) -> Temperature:
     """Temperature at which a cable goes slack: colder than the measurement if the slope is positive, else hotter.
 

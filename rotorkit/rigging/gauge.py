@@ -25,10 +25,8 @@ from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import Measured, combine, measured
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
+from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, say
 from rotorkit.quantities.errors import shortened
-
-_LENGTH, _FORCE, _RATIO = required_kind(Length), required_kind(Force), required_kind(Ratio)
 
 _SAME_CABLE_SIZE = 0.02
 """Cable sizes come in steps of a fifth or more; 1/8 in, 3.175 mm and 3.2 mm are one size."""
@@ -125,7 +123,7 @@ class CalibrationTable:
             )
         try:
             pairs = sorted(
-                (float(si_of(reading, _RATIO, "reading")[0]), float(si_of(tension, _FORCE, "tension")[0]))
+                (float(si_of(reading, Ratio, "reading")[0]), float(si_of(tension, Force, "tension")[0]))
                 for reading, tension in self.rows
             )
         except QuantityError as problem:
@@ -145,12 +143,12 @@ class CalibrationTable:
             if tension == next_tension or (next_tension > tension) is not rising:
                 raise QuantityError(
                     f"rows: the tension does not go one way in the calibration table of {self.named}: reading "
-                    f"{reading:g} gives {say(from_si(tension, _FORCE))}, reading {next_reading:g} gives "
-                    f"{say(from_si(next_tension, _FORCE))}. Check the two rows against the table."
+                    f"{reading:g} gives {say(from_si(tension, Force))}, reading {next_reading:g} gives "
+                    f"{say(from_si(next_tension, Force))}. Check the two rows against the table."
                 )
         object.__setattr__(self, "readings", tuple(reading for reading, _ in pairs))
         object.__setattr__(self, "tensions_si", tuple(tension for _, tension in pairs))
-        object.__setattr__(self, "diameter_si", float(si_of(self.cable_diameter, _LENGTH, "cable_diameter")[0]))
+        object.__setattr__(self, "diameter_si", float(si_of(self.cable_diameter, Length, "cable_diameter")[0]))
 
     @property
     def named(self) -> str:
@@ -168,7 +166,7 @@ class CalibrationTable:
         """
         first, last = self.readings[0], self.readings[-1]
         if not first <= reading <= last:
-            low, high = (say(from_si(self.tensions_si[i], _FORCE)) for i in (0, -1))
+            low, high = (say(from_si(self.tensions_si[i], Force)) for i in (0, -1))
             raise QuantityError(
                 f"dial reading: needs {first:g} to {last:g} ({low} to {high}), the calibrated rows of {self.named}; "
                 f"got {reading:g}. Nothing is known beyond them: check riser and cable size, "
@@ -184,7 +182,7 @@ def _same(one: str, other: str) -> bool:
 
 def _mismatches(table: CalibrationTable, gauge_serial: str, riser: str, cable_diameter: Any) -> list[str]:
     """In words, what of gauge, riser and cable is not that of the table."""
-    diameter = float(si_of(cable_diameter, _LENGTH, "cable_diameter")[0])
+    diameter = float(si_of(cable_diameter, Length, "cable_diameter")[0])
     said = cable_diameter if isinstance(cable_diameter, str) else say(cable_diameter)
     found = []
     if not _same(table.gauge_serial, gauge_serial):
@@ -292,8 +290,8 @@ def tension_from_gauge(
             f"calibration table of {table.named} does not serve here: {' and '.join(wrong)}. "
             f"Use the column of that gauge, riser and cable."
         )
-    si, carried = si_of(reading, _RATIO, "dial reading")
-    dial = carried or measured(from_si(si, _RATIO), _RATIO, "dial reading", reading_uncertainty)
+    si, carried = si_of(reading, Ratio, "dial reading")
+    dial = carried or measured(from_si(si, Ratio), Ratio, "dial reading", reading_uncertainty)
     point = float(dial.si)
     below = table.bracket(point)
     x, t = table.readings, table.tensions_si
@@ -301,19 +299,19 @@ def tension_from_gauge(
     bend = _greatest_bend(x, t, below) * (point - x[below]) * (x[below + 1] - point)
     return combine(
         value,
-        _FORCE,
+        Force,
         [
             dial,
             measured(
-                from_si(0.0, _FORCE),
-                _FORCE,
+                from_si(0.0, Force),
+                Force,
                 "bend of the gauge's curve between calibrated rows",
-                from_si(bend, _FORCE) if bend > 0 else None,
+                from_si(bend, Force) if bend > 0 else None,
                 stated_as="bounds",
             ),
             measured(
-                from_si(0.0, _FORCE),
-                _FORCE,
+                from_si(0.0, Force),
+                Force,
                 "",
                 shared={f"calibration of gauge {table.gauge_serial}": table.uncertainty} if table.uncertainty else None,
             ),

@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rotorkit.edges.recent import Recent
 from rotorkit.judging.measured import COVERAGE, Measured, Origin, combine, measured
 from rotorkit.quantities import Kind, QuantityError, difference_kind, from_si
 from rotorkit.rigging.repeats import coverage_factor
@@ -30,16 +31,43 @@ class Fit:
 
     estimates: one Measured for each column, of common origins: `combine` them for any figure of several. residuals_si:
     reading less fit, in SI units. scatter_si: standard deviation of one reading about the fit, SI; None where there are
-    no more readings than estimates. freedom: readings less estimates. departures: the residuals as Measured, as well
-    known as the readings are: how far they scatter about the fit takes nothing from a departure, for it is what
-    departs.
+    no more readings than estimates. freedom: readings less estimates. readings: what was fitted; rest: what the fit
+    leaves of each, a row of shares of all of them.
     """
 
     estimates: tuple[Measured, ...]
     residuals_si: tuple[float, ...]
     scatter_si: float | None
     freedom: int
-    departures: tuple[Measured, ...]
+    readings: Sequence[Measured]
+    rest: Any
+
+    @property
+    def departures(self) -> tuple[Measured, ...]:
+        """The residuals as Measured, as well known as the readings are: how far they scatter about the fit takes
+        nothing from a departure, for it is what departs."""
+        return tuple(
+            combine(residual, reading.kind, self.readings, row)
+            for residual, reading, row in zip(self.residuals_si, self.readings, self.rest.tolist(), strict=True)
+        )
+
+
+_SHARES = Recent[tuple[Any, Any]](32)
+"""What the columns of fits make of readings: where these were taken stays from one edit to the next."""
+
+
+def _shares(matrix: Any, label: str) -> tuple[Any, Any]:
+    """What each estimate takes of each reading, and what the fit leaves of them, I - H."""
+    import numpy as np
+
+    count, wanted = matrix.shape
+    size = np.linalg.norm(matrix, axis=0)
+    if count < wanted or not size.all() or np.linalg.matrix_rank(matrix / size, tol=1e-9) < wanted:
+        raise QuantityError(
+            f"{label}: {count} readings cannot tell {wanted} unknowns apart; take more of them, at other places"
+        )
+    inverse = np.linalg.pinv(matrix / size) / size[:, None]
+    return inverse, np.eye(count) - matrix @ inverse
 
 
 def least_squares(
@@ -80,27 +108,17 @@ def least_squares(
 
     matrix = np.asarray(columns, float).T
     count, wanted = matrix.shape
-    size = np.linalg.norm(matrix, axis=0)
-    if count < wanted or not size.all() or np.linalg.matrix_rank(matrix / size, tol=1e-9) < wanted:
-        raise QuantityError(
-            f"{label}: {count} readings cannot tell {wanted} unknowns apart; take more of them, at other places"
-        )
-    inverse = np.linalg.pinv(matrix / size) / size[:, None]
+    inverse, rest = _SHARES.get((matrix.shape, matrix.tobytes()), lambda: _shares(matrix, label))
     values = np.array([float(reading.si) for reading in readings])
     found = inverse @ values
     residuals = values - matrix @ found
-    rest = np.eye(count) - matrix @ inverse
     freedom = count - wanted
     scatter = math.sqrt(float(residuals @ residuals) / freedom) if freedom else None
     known = list(readings) if scatter is None else _scattered(readings, rest, scatter, freedom, label)
     estimates = tuple(
         combine(float(found[j]), kind, known, [float(c) for c in inverse[j]]) for j, kind in enumerate(kinds)
     )
-    departures = tuple(
-        combine(float(residuals[i]), readings[i].kind, list(readings), [float(c) for c in rest[i]])
-        for i in range(count)
-    )
-    return Fit(estimates, tuple(float(r) for r in residuals), scatter, freedom, departures)
+    return Fit(estimates, tuple(float(r) for r in residuals), scatter, freedom, tuple(readings), rest)
 
 
 def _scattered(readings: Sequence[Measured], rest: Any, scatter: float, freedom: int, label: str) -> list[Measured]:

@@ -29,10 +29,9 @@ from rotorkit import sources
 from rotorkit.formula import acos, asin, atan, formula, sin, sqrt
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
+from rotorkit.quantities import Angle, Length, QuantityError, from_si
 from rotorkit.rigging.threads import Thread, thread
 
-_LENGTH, _ANGLE = required_kind(Length), required_kind(Angle)
 _ARM = ("1e-3 m", None)
 _INCHES = ("in", "mm")
 _DEGREES = {"arm": _INCHES, "length_change": _INCHES, "result": ("deg", "deg")}
@@ -251,7 +250,7 @@ class PitchLink:
         return self.lower is not None and self.upper.left_hand is not self.lower.left_hand
 
     def _arm_si(self) -> float:
-        si = float(si_of(self.arm, _LENGTH, "arm")[0])
+        si = float(si_of(self.arm, Length, "arm")[0])
         if not si > 0:
             raise QuantityError(f"arm: needs a length above zero, got {self.arm}")
         return si
@@ -260,10 +259,10 @@ class PitchLink:
     def out_per_turn(self) -> tuple[float, ...]:
         """How far each end comes out of the body, in metres, for one turn longer (upper, lower); negative: goes in."""
         upper, lower = self.upper, self.lower
-        one = float(si_of(upper.pitch, _LENGTH, "pitch")[0])
+        one = float(si_of(upper.pitch, Length, "pitch")[0])
         if lower is None:
             return (one,)
-        other = float(si_of(lower.pitch, _LENGTH, "pitch")[0])
+        other = float(si_of(lower.pitch, Length, "pitch")[0])
         if self.both_ends:
             return (one, other)
         return (one, -other) if one > other else (-one, other)
@@ -274,12 +273,12 @@ class PitchLink:
     @property
     def length_per_turn(self) -> Any:
         """Change of length for one turn of the body, longer (a length)."""
-        return from_si(self._length_per_turn_si(), _LENGTH)
+        return from_si(self._length_per_turn_si(), Length)
 
     @property
     def length_per_flat(self) -> Any:
         """Change of length for one flat, longer (a length)."""
-        return from_si(self._length_per_turn_si() / self.flats_per_turn, _LENGTH)
+        return from_si(self._length_per_turn_si() / self.flats_per_turn, Length)
 
     def angle_per_flat(self, blade_angle: Any = None) -> Any:
         """Change of blade angle for one flat longer, with its sign (an angle).
@@ -298,10 +297,10 @@ class PitchLink:
         change = sign * self._length_per_turn_si() / self.flats_per_turn * flats
         away = 0.0
         if blade_angle is not None and self.square_at is not None:
-            away = float(si_of(blade_angle, _ANGLE, "blade_angle")[0]) - float(
-                si_of(self.square_at, _ANGLE, "square_at")[0]
+            away = float(si_of(blade_angle, Angle, "blade_angle")[0]) - float(
+                si_of(self.square_at, Angle, "square_at")[0]
             )
-        si, carried = si_of(self.arm, _LENGTH, "arm")
+        si, carried = si_of(self.arm, Length, "arm")
         if carried is None or not carried.components:
-            return from_si(angle_horn_not_square.si(change, float(si), away), _ANGLE)
-        return angle_horn_not_square(Measured(change, _LENGTH), carried, Measured(away, _ANGLE))
+            return from_si(angle_horn_not_square.si(change, float(si), away), Angle)
+        return angle_horn_not_square(Measured(change, Length), carried, Measured(away, Angle))

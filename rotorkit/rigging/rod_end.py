@@ -14,10 +14,9 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Length, QuantityError, Ratio, from_si, required_kind, say
+from rotorkit.quantities import Length, QuantityError, Ratio, from_si, say
 from rotorkit.rigging.pitch_link import PitchLink
 
-_LENGTH = required_kind(Length)
 _INCHES = ("in", "mm")
 
 WITNESS_WIRE = "0.020 in"
@@ -163,15 +162,15 @@ def flats_within_engagement(
     >>> flats_within_engagement(link, ("0.50 in", "0.45 in"), "0.375 in", "0.6 in")
     (-16, 12)
     """
-    least = float(si_of(least_engagement, _LENGTH, "least_engagement")[0])
-    most = None if greatest_engagement is None else float(si_of(greatest_engagement, _LENGTH, "greatest_engagement")[0])
+    least = float(si_of(least_engagement, Length, "least_engagement")[0])
+    most = None if greatest_engagement is None else float(si_of(greatest_engagement, Length, "greatest_engagement")[0])
     longer, shorter = math.inf, -math.inf
     for end, now_text, out_per_turn in zip(("upper", "lower"), engagement, link.out_per_turn, strict=False):
-        now = float(si_of(now_text, _LENGTH, f"engagement, {end} end")[0])
+        now = float(si_of(now_text, Length, f"engagement, {end} end")[0])
         if now < least - 1e-9:
             raise QuantityError(
-                f"engagement: the {end} end has {say(from_si(now, _LENGTH), 'in')}, less than the "
-                f"{say(from_si(least, _LENGTH), 'in')} it must have. Make that good before anything is turned."
+                f"engagement: the {end} end has {say(from_si(now, Length), 'in')}, less than the "
+                f"{say(from_si(least, Length), 'in')} it must have. Make that good before anything is turned."
             )
         per_flat = out_per_turn / link.flats_per_turn
         out, into = (now - least) / abs(per_flat), math.inf if most is None else (most - now) / abs(per_flat)

@@ -177,7 +177,7 @@ def cyclic_rod(
         if place.azimuth is not None:
             share = math.cos(float(si_of(place.azimuth, Angle, "azimuth")[0]) - top)
             if abs(share) > 1e-9:
-                acts[place.station] = one * share
+                acts[place.station] = _share(one, share, name)
     return Adjuster(name, acts, least, most, flats_per_turn, *directions)
 
 

@@ -35,7 +35,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import nomenclature
 from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import Limit, Verdict
 from rotorkit.judging.measured import Measured, combine, measured
@@ -49,32 +49,24 @@ from rotorkit.quantities import (
 from rotorkit.rigging.cable_rules import threads_exposed_limit
 
 _INCHES = ("in", "mm")
-_LETTERS = {
-    "length": "L",
-    "axial_stiffness": "EA",
-    "structure_stiffness": "k_s",
-    "runs_in_loop": "N",
-    "pitch_one": "p_1",
-    "pitch_other": "p_2",
-}
-_VALID = {
-    "length": ("1e-6 m", None),
-    "axial_stiffness": ("1e-6 N", None),
-    "structure_stiffness": ("1e-6 N/m", None),
-    "runs_in_loop": ("1", "4"),
-    "pitch_one": ("1e-5 m", "0.25 in"),
-    "pitch_other": ("0 m", "0.25 in"),
-}
-_RUN = ("length", "axial_stiffness", "structure_stiffness", "runs_in_loop")
-_SHOWN = {"length": _INCHES, "pitch_one": _INCHES, "pitch_other": _INCHES}
+
+_formula = nomenclature(
+    letters={
+        "tension_change": r"\Delta T", "length": "L", "axial_stiffness": "EA", "structure_stiffness": "k_s",
+        "runs_in_loop": "N", "pitch_one": "p_1", "pitch_other": "p_2", "turns": "n", "runs": "n",
+        "threads_exposed": "m", "turns_tighter": "n",
+    },
+    valid={
+        "length": ("1e-6 m", None), "axial_stiffness": ("1e-6 N", None), "structure_stiffness": ("1e-6 N/m", None),
+        "runs_in_loop": ("1", "4"), "pitch_one": ("1e-5 m", "0.25 in"), "pitch_other": ("0 m", "0.25 in"),
+        "runs": ("1", "4"), "threads_exposed": ("0", "60"),
+    },
+    shown={"length": _INCHES, "pitch_one": _INCHES, "pitch_other": _INCHES},
+)  # fmt: skip
 
 
-@formula(
-    source=sources.ARITHMETIC.at("cable and airframe as springs in series"),
-    letters={"tension_change": r"\Delta T", **{name: _LETTERS[name] for name in _RUN}},
-    result="s",
-    valid={name: _VALID[name] for name in _RUN},
-    shown={"length": _INCHES, "result": _INCHES},
+@_formula(
+    source=sources.ARITHMETIC.at("cable and airframe as springs in series"), result="s", shown={"result": _INCHES}
 )
 def shortening_for_tension(
     tension_change: Force, length: Length, axial_stiffness: Force, structure_stiffness: Stiffness, runs_in_loop: Ratio
@@ -116,13 +108,7 @@ def shortening_for_tension(
     return runs_in_loop * tension_change * (length / axial_stiffness + 1 / structure_stiffness)
 
 
-@formula(
-    source=sources.ARITHMETIC.at("cable and airframe as springs in series"),
-    letters={"tension_change": r"\Delta T", **_LETTERS},
-    result="n",
-    valid=_VALID,
-    shown=_SHOWN,
-)
+@_formula(source=sources.ARITHMETIC.at("cable and airframe as springs in series"), result="n")
 def turnbuckle_turns(
     tension_change: Force,
     length: Length,
@@ -159,13 +145,7 @@ def turnbuckle_turns(
     )
 
 
-@formula(
-    source=sources.BHAVIKATTI.at("example 2.2.26, p. 37"),
-    letters={"turns": "n", **_LETTERS},
-    result=r"\Delta T",
-    valid=_VALID,
-    shown=_SHOWN,
-)
+@_formula(source=sources.BHAVIKATTI.at("example 2.2.26, p. 37"), result=r"\Delta T")
 def tension_change_of_turns(
     turns: Ratio,
     length: Length,
@@ -196,21 +176,9 @@ def tension_change_of_turns(
     return turns * (pitch_one + pitch_other) / (runs_in_loop * (length / axial_stiffness + 1 / structure_stiffness))
 
 
-_PINNED = {
-    "structure_stiffness": "k_s",
-    "runs": "n",
-    "length": "L",
-    "axial_stiffness": "EA",
-}
-_PINNED_VALID = {"runs": ("1", "4"), **{name: _VALID[name] for name in _PINNED if name != "runs"}}
-
-
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("runs and airframe as springs, both ends pinned"),
-    letters=_PINNED,
     result="k_1",
-    valid=_PINNED_VALID,
-    shown={"length": _INCHES},
     title="Airframe stiffness that a run pinned at both ends meets",
 )
 def stiffness_felt_by_pinned_run(
@@ -252,12 +220,10 @@ def stiffness_felt_by_pinned_run(
     return structure_stiffness + (runs - 1) * axial_stiffness / length
 
 
-@formula(
+@_formula(
     source=sources.ARITHMETIC.at("runs and airframe as springs, both ends pinned"),
-    letters={"tension_change": r"\Delta T_1", **_PINNED},
+    letters={"tension_change": r"\Delta T_1"},
     result=r"\Delta T_2",
-    valid=_PINNED_VALID,
-    shown={"length": _INCHES},
     title="Change of tension of the other run, both ends pinned",
 )
 def tension_change_of_other_run(
@@ -291,12 +257,7 @@ def tension_change_of_other_run(
     return -tension_change * (axial_stiffness / length) / (structure_stiffness + (runs - 1) * axial_stiffness / length)
 
 
-@formula(
-    source=sources.DEFINITION.at("threads outside a turnbuckle barrel"),
-    letters={"threads_exposed": "m", "turns_tighter": "n"},
-    result="m'",
-    valid={"threads_exposed": ("0", "60")},
-)
+@_formula(source=sources.DEFINITION.at("threads outside a turnbuckle barrel"), result="m'")
 def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio:
     """Threads outside the barrel at one end after turning: one fewer for each turn tighter.
 

@@ -40,7 +40,6 @@ ENERGY_PER_POWER_GUIDELINE = Constant(
     1.5, "s", "t_E", sources.ROTORCRAFT_DESIGN_NOTES.at("rotor energy over hover power, single engine")
 )
 INERTIA = ("0.01 kg*m^2", "100000 kg*m^2")
-_INERTIA_LETTERS = {"rotor_inertia": "I", "rotor_speed": r"\Omega"}
 
 _formula = nomenclature(
     letters={

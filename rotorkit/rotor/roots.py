@@ -63,12 +63,13 @@ def between(residual: Callable[[float], float], low: float, high: float, within:
     """The root of one equation of plain numbers, many times quicker than `bracketed`: between two ends at which the
     residual has two signs, finite or not.
 
-    By chords, for which the end that stays counts half as much each time (the Illinois rule; known method); where a
-    residual is not finite, by halves.
+    By chords, for which the end that stays counts half as much each time (the Illinois rule; known method); by halves
+    where a residual is not finite, and where three chords have not made the gap a tenth.
     """
     a, b, fa, fb = low, high, float(residual(low)), float(residual(high))
+    gap, chords = abs(b - a), 0
     for _ in range(4 * MOST_STEPS):
-        chord = math.isfinite(fa) and math.isfinite(fb)
+        chord = chords < 3 and math.isfinite(fa) and math.isfinite(fb)
         x = b - fb * (b - a) / (fb - fa) if chord else (a + b) / 2
         fx = float(residual(x))
         if fx == 0:
@@ -77,8 +78,10 @@ def between(residual: Callable[[float], float], low: float, high: float, within:
             a, fa = b, fb
         elif chord:
             fa /= 2
-        moved = abs(x - b)
         b, fb = x, fx
-        if moved <= within * (0.2 + abs(x)):
+        chords += 1
+        if not chord or abs(b - a) < gap / 10:
+            gap, chords = abs(b - a), 0
+        if abs(b - a) <= within * (0.2 + abs(b)):
             break
     return b

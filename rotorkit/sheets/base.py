@@ -7,6 +7,7 @@ A sheet's fields say what they hold, what they mean and how they are measured. `
 from __future__ import annotations
 
 import functools
+import re
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
@@ -395,6 +396,7 @@ class Sheet(Section):
 
     about: ClassVar[About]
     name: ClassVar[str]
+    """What its file is called."""
     order: ClassVar[int] = 1000
     """Its place among the sheets of its subject, in the order in which a builder comes to them."""
     needed: ClassVar[tuple[Needed, ...]] = ()
@@ -438,7 +440,8 @@ class Sheet(Section):
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
-        if "name" in cls.__dict__:  # one without a name is what other sheets are built on
+        if "about" in cls.__dict__:  # one that says nothing of itself is what other sheets are built on
+            cls.name = cls.__dict__.get("name", cls.__module__.rpartition(".")[2])
             Sheet.kinds[cls.name] = cls
 
     @classmethod
@@ -596,11 +599,12 @@ class Sheet(Section):
             except QuantityError as problem:
                 raise SheetError([("", _in_words(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
+            steps = _in_units_of_findings(outcome, system)
         findings = [replace(finding, system=system) for finding in outcome.findings]
         lead = [*outcome.lead, *self.taken_as_exact()]
         told = " ".join(filter(None, [outcome.told_to_do, *self._putting_right(outcome)]))
         missing += outcome.missing
-        return replace(outcome, findings=findings, lead=lead, missing=missing, told_to_do=told)
+        return replace(outcome, findings=findings, steps=steps, lead=lead, missing=missing, told_to_do=told)
 
     def _putting_right(self, outcome: Outcome) -> list[str]:
         """What puts right the figures that the verdict hangs on, each sentence once."""
@@ -844,15 +848,35 @@ def _entry_at(model: Section, path: str) -> tuple[Entry, Any]:
     return entry, value
 
 
-def plain_step(title: str, lines: list[str], value: Measured, citation: Citation) -> Worked:
-    """A worked step that no single formula gives: a mean of repeats, a look-up in a table."""
-    return Worked(
-        title.lower().replace(" ", "_"),
-        title,
-        [Line("step", latex_text(line), line) for line in lines],
-        value,
-        citation,
-    )
+def _in_units_of_findings(outcome: Outcome, system: str) -> list[Worked]:
+    """The steps, with the result of one that gives a finding said in the finding's unit: an arm in inches, not in feet,
+    where the table below it and the manual's limit say inches."""
+    figures = {(float(one.measured.si), one.measured.kind.name): one for one in outcome.findings}
+    steps = []
+    for step in outcome.steps:
+        value = step.value
+        if isinstance(value, Measured) and not getattr(value.si, "shape", ()):
+            found = figures.get((float(value.si), value.kind.name))
+            if found is not None and (unit := found.unit(system)) != value.shown_unit(system):
+                step = step.shown_in(unit)
+        steps.append(step)
+    return steps
+
+
+def plain_step(title: str, lines: list[str], value: Measured, citation: Citation, told: bool = False) -> Worked:
+    """A worked step that no single formula gives: a mean of repeats, a look-up in a table. Its result stands in a line
+    of its own where none of its lines says it. told: that they say it, if not to the same digit."""
+    system = display_system()  # the one in force now, whenever the lines are asked for
+
+    def written(shown: Measured = value) -> list[Line]:
+        found = [Line("step", latex_text(line), line) for line in lines]
+        with display(system):
+            result = say(shown)
+        if not told and not any(re.search(rf"(?<![\d.,-]){re.escape(result)}(?!\d)", line) for line in lines):
+            found.append(Line("result", latex_text(f"= {result}"), f"= {result}"))
+        return found
+
+    return Worked(title.lower().replace(" ", "_"), title, written, value, citation)
 
 
 def bars(title: str, findings: list[Finding], system: str) -> Bars:

@@ -51,16 +51,21 @@ class Reckoning:
         self.lead: list[str] = []
         self.missing: list[str] = []
 
-    def work(self, title: str, formula: Any, *given: Any) -> Measured:
-        """A formula worked: its step is kept under the title (its own where that is empty), its value returned."""
+    def work(self, title: str, formula: Any, *given: Any, unit: tuple[str, str] | None = None) -> Measured:
+        """A formula worked: its step is kept under the title (its own where that is empty), its value returned. unit:
+        to say it in, us and metric, where that is not the kind's own."""
         step: Worked = formula.worked(*given)
+        step = step if unit is None else step.shown_in(unit)
         self.steps.append(step.titled(title) if title else step)
         value: Measured = step.value
         return value
 
-    def step(self, title: str, lines: Sequence[str], value: Measured, citation: Citation) -> Measured:
-        """A step that no single formula gives: a look-up, a difference, the largest of several."""
-        self.steps.append(plain_step(title, list(lines), value, citation))
+    def step(
+        self, title: str, lines: Sequence[str], value: Measured, citation: Citation, told: bool = False
+    ) -> Measured:
+        """A step that no single formula gives: a look-up, a difference, the largest of several. told: as `plain_step`
+        has it."""
+        self.steps.append(plain_step(title, list(lines), value, citation, told))
         return value
 
 
@@ -229,7 +234,8 @@ class Working(Reckoning):
         if pooled is not None:
             value = Measured(pooled.standard_deviation_si, kind, unit=unit)
             said = pooled.said(None if unit is None else value.shown_unit(self.system))
-            self.step("Scatter of a single reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
+            cited = sources.JCGM_100.at("4.2.4")
+            self.step("Scatter of a single reading, all repeats pooled", [said], value, cited, told=True)
         return pooled
 
     def mean(

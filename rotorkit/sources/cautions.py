@@ -154,3 +154,5 @@ CARBON_MONOXIDE = (
 )
 AFTER_ADJUSTING = (MANUAL_GOVERNS, LOCKING, INSPECTION, AN_AID)
 """How the cautions of a sheet end at which something may be adjusted."""
+ALWAYS = (MANUAL_GOVERNS, AN_AID)
+"""How the cautions of most other sheets end."""

@@ -150,12 +150,6 @@ def practice(sheet: str, seed: int | str = 1, system: str = "us") -> Practice:
     raise QuantityError(f"no fault can be planted in {sheet}: nothing in it can be misread")
 
 
-def sheets_to_practise() -> list[str]:
-    """The sheets that there is a practice of."""
-    names = dict.fromkeys(check.sheet for check in _folder().checks)
-    return [name for name in names if any(_planted(one.name, "us") for one in _folder().checks if one.sheet == name)]
-
-
 def _shuffled(draw: random.Random, faults: tuple[_Fault, ...]) -> list[str]:
     families = list(dict.fromkeys(one.family for one in faults))
     draw.shuffle(families)

@@ -15,7 +15,12 @@ _SINE = sources.SINE_MOTION
 _ABOVE = {"frequency": ("0.001 Hz", None)}
 
 
-@formula(source=_SINE.at("v = 2 pi f x"), letters={"displacement": "D", "frequency": "f"}, result="V", title="Velocity")
+@formula(
+    source=_SINE.at("v = 2 pi f x"),
+    letters={"displacement": "D", "frequency": "f"},
+    result="V",
+    title="Velocity from displacement",
+)
 def velocity_from_displacement(displacement: Length, frequency: Frequency) -> Speed:
     """Amplitude of velocity of a sine with this amplitude of displacement: V = 2 pi f D.
 
@@ -45,7 +50,7 @@ def velocity_from_displacement(displacement: Length, frequency: Frequency) -> Sp
 
 
 @formula(source=_SINE.at("x = v / 2 pi f"), letters={"velocity": "V", "frequency": "f"}, result="D",
-         title="Displacement", valid=_ABOVE)  # fmt: skip
+         title="Displacement from velocity", valid=_ABOVE)  # fmt: skip
 def displacement_from_velocity(velocity: Speed, frequency: Frequency) -> Length:
     """Amplitude of displacement of a sine with this amplitude of velocity: D = V / (2 pi f).
 
@@ -75,7 +80,12 @@ def displacement_from_velocity(velocity: Speed, frequency: Frequency) -> Length:
     return velocity / (2 * pi * frequency)
 
 
-@formula(source=_SINE.at("a = 2 pi f v"), letters={"velocity": "V", "frequency": "f"}, result="A", title="Acceleration")
+@formula(
+    source=_SINE.at("a = 2 pi f v"),
+    letters={"velocity": "V", "frequency": "f"},
+    result="A",
+    title="Acceleration from velocity",
+)
 def acceleration_from_velocity(velocity: Speed, frequency: Frequency) -> Acceleration:
     """Amplitude of acceleration of a sine with this amplitude of velocity: A = 2 pi f V.
 
@@ -107,7 +117,7 @@ def acceleration_from_velocity(velocity: Speed, frequency: Frequency) -> Acceler
 
 
 @formula(source=_SINE.at("v = a / 2 pi f"), letters={"acceleration": "A", "frequency": "f"}, result="V",
-         title="Velocity", valid=_ABOVE)  # fmt: skip
+         title="Velocity from acceleration", valid=_ABOVE)  # fmt: skip
 def velocity_from_acceleration(acceleration: Acceleration, frequency: Frequency) -> Speed:
     """Amplitude of velocity of a sine with this amplitude of acceleration: V = A / (2 pi f), in/s = 61.4 g / Hz.
 
@@ -137,7 +147,7 @@ def velocity_from_acceleration(acceleration: Acceleration, frequency: Frequency)
 
 
 @formula(source=_SINE.at("a = (2 pi f)^2 x"), letters={"displacement": "D", "frequency": "f"}, result="A",
-         title="Acceleration")  # fmt: skip
+         title="Acceleration from displacement")  # fmt: skip
 def acceleration_from_displacement(displacement: Length, frequency: Frequency) -> Acceleration:
     """Amplitude of acceleration of a sine with this amplitude of displacement: A = (2 pi f)^2 D.
 
@@ -169,7 +179,7 @@ def acceleration_from_displacement(displacement: Length, frequency: Frequency) -
 
 
 @formula(source=_SINE.at("x = a / (2 pi f)^2"), letters={"acceleration": "A", "frequency": "f"}, result="D",
-         title="Displacement", valid=_ABOVE)  # fmt: skip
+         title="Displacement from acceleration", valid=_ABOVE)  # fmt: skip
 def displacement_from_acceleration(acceleration: Acceleration, frequency: Frequency) -> Length:
     """Amplitude of displacement of a sine with this amplitude of acceleration: D = A / (2 pi f)^2.
 

@@ -224,3 +224,46 @@ def test_after_an_update_the_page_has_the_script_of_today(lab: Lab) -> None:
     with urllib.request.urlopen(f"{lab.url}lab/extensions/{script.relative_to(EXTENSIONS).as_posix()}") as answer:
         assert answer.headers["Cache-Control"] == "no-cache"
         assert answer.read() == script.read_bytes()
+
+
+FILES = "() => window.jupyterapp.shell.leftCollapsed"
+FIRST_SCREEN = """front => [
+  'h1', '.rotorkit-word', '.rotorkit-pictures svg', '.rotorkit-bar button', '.rotorkit-fields input'
+]
+  .map(one => document.querySelector(`${front} ${one}`).getBoundingClientRect())
+  .every(at => at.width > 0 && at.top >= 0 && at.top < innerHeight - 250)"""
+
+
+def test_in_a_narrow_window_a_form_has_the_room_of_the_list_of_files_until_that_is_opened_again(
+    fresh_desk: Desk,
+) -> None:
+    desk, page = fresh_desk, fresh_desk.page
+    desk.open_notebook("home")
+    desk.run_all()
+    assert not page.evaluate(FILES)
+    page.set_viewport_size({"width": 1024, "height": 768})
+    home = page.locator(f"{FRONT} .rotorkit-home").first
+    home.get_by_role("link", name="Anti-torque cable, right pedal").first.click()
+    expect(desk.field("Dial reading")).to_have_value("19.5; 20; 20", timeout=60_000)
+    desk.wait_ready()
+    page.wait_for_function(FILES)
+    page.wait_for_timeout(500)
+    assert page.evaluate(FIRST_SCREEN, FRONT)
+    desk.look("narrow_from_home")
+    # a person opens the list again: it stays, also once the page was loaded again
+    page.get_by_role("tab", name="File Browser").click()
+    page.wait_for_function(f"() => !({FILES})()")
+    page.wait_for_timeout(500)
+    desk.open_notebook("blade_angles")
+    assert not page.evaluate(FILES)
+    desk.reload()
+    page.wait_for_timeout(1000)
+    assert not page.evaluate(FILES)
+    # and is folded as before once they have closed it
+    page.get_by_role("tab", name="File Browser").click()
+    page.wait_for_function(FILES)
+    page.wait_for_timeout(500)
+    page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    page.evaluate("() => window.localStorage.removeItem('rotorkit list of files stays open')")
+    desk.open_notebook("weigh_in")
+    page.wait_for_function(FILES)

@@ -332,17 +332,21 @@ def test_many_blades_are_what_each_is_by_itself() -> None:
 
 @pytest.mark.parametrize("root", ["fixed", "hinged"])
 @pytest.mark.parametrize("direction", ["flap", "lag"])
-def test_blades_near_known_frequencies_are_what_each_is_by_itself(root: str, direction: str) -> None:
-    lengths, masses, rigid, hub, tip = [1.0, 2.0], [6.0, 4.0], [9000.0, 6000.0], 0.1, 0.5
-    figures = np.array([*lengths, *masses, *rigid, hub, tip])
-    rows = np.stack([figures * (1 + size * (np.arange(8) == i)) for i in range(8) for size in (-0.01, 0.0, 0.01, 0.3)])
-    speeds = np.tile([0.0, 40.0, 55.0], (len(rows), 1))
-    columns = rows[:, :2], rows[:, 2:4], rows[:, 4:6], rows[:, 6], root, rows[:, 7], 16
-    ((_, alone),) = many_blades(*(one[1:2] if isinstance(one, np.ndarray) else one for one in columns))
-    known = alone.at(speeds[:1], 3, direction)[0]
-    for of, blades in many_blades(*columns):
-        each = blades.at(speeds[of], 3, direction)
-        np.testing.assert_allclose(blades.at(speeds[of], 3, direction, known), each, rtol=1e-8, atol=1e-4)
+def test_a_small_difference_does_to_a_blade_what_its_shapes_say(root: str, direction: str) -> None:
+    """Each figure a little more and a little less, by the blade's shapes and each blade worked by itself."""
+    figures = np.array([1.0, 2.0, 6.0, 4.0, 9000.0, 6000.0, 0.1, 0.5])
+    for size, some, within in ((4e-4, slice(None), 3e-3), (0.05, slice(2, None), 1e-3)):
+        ways = np.eye(8)[some] * size
+        rows = figures * (1 + np.concatenate([np.zeros((1, 8)), ways, -ways]))
+        columns = rows[:, :2], rows[:, 2:4], rows[:, 4:6], rows[:, 6], root, rows[:, 7], 16
+        speeds = np.tile([20.0, 40.0, 55.0], (len(rows), 1))
+        ((_, alone),) = many_blades(*(one[:1] if isinstance(one, np.ndarray) else one for one in columns))
+        (shapes,) = alone.laid().with_shapes(speeds[:1], 2, direction)[1]
+        ((_, blades),) = many_blades(*columns)
+        whole, quick = blades.at(speeds, 2, direction), blades.beside(speeds, shapes, direction)
+        np.testing.assert_allclose(quick[0], whole[0], rtol=1e-7)
+        slopes, exact = (one[1 : len(ways) + 1] - one[len(ways) + 1 :] for one in (quick, whole))
+        assert (np.abs(slopes - exact) < within * np.sqrt((exact**2).sum(axis=0))).all()
 
 
 def test_crossings_of_many_trains_are_those_of_each() -> None:
@@ -355,3 +359,11 @@ def test_crossings_of_many_trains_are_those_of_each() -> None:
         np.testing.assert_allclose(row, np.sqrt(still * both / (order**2 - gain * both)), rtol=1e-12)
     never = TorsionalTrain(("a", "b"), np.array([1.0, 1.0]), ((0, 1),), np.array([1000.0]), np.array([2.0]))
     assert np.isnan(never.crossing(1, 1.5))  # its frequency rises faster than the order
+
+
+def test_a_light_part_on_a_stiff_shaft_hides_no_slow_mode() -> None:
+    """1 kg m2 each side of a coupling of 1e-6 kg m2, 1,000,000 and 20 N m/rad: the two on both springs in a row."""
+    found = torsional_chain(["1 kg*m^2", "1e-6 kg*m^2", "1 kg*m^2"], ["1000000 N*m/rad", "20 N*m/rad"])
+    both = 1 / (1 / 1e6 + 1 / 20)
+    assert found.frequencies.magnitude[0] == 0
+    assert found.frequencies.magnitude[1] == pytest.approx(np.sqrt(2 * both), rel=1e-4)

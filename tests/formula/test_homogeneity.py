@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+from collections import Counter
 
 import pytest
 
@@ -33,6 +34,12 @@ def test_holds_in_any_units(one: Formula) -> None:
 
 def test_there_are_many() -> None:
     assert len(every_formula()) > 60
+
+
+def test_each_has_a_name_of_its_own() -> None:
+    """The list of all formulas and a worked calculation name them by their titles."""
+    titles = Counter(one.title.lower() for one in every_formula() if not one.name.startswith("_"))
+    assert [title for title, many in titles.items() if many > 1] == []
 
 
 @pytest.mark.parametrize("one", [hover, barometric, altitude, rise, warmed, with_both_letters])

@@ -2,6 +2,7 @@
 
 import io
 import shutil
+import tomllib
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -10,7 +11,8 @@ from PIL import Image
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.edges import clock
-from rotorkit.notebook import Form, open_form
+from rotorkit.notebook import AircraftForm, Form, open_form
+from rotorkit.notebook.asking import FiguresBox
 from rotorkit.record import Record, recheck
 from rotorkit.record.rework import TAKEN
 from rotorkit.record.taken import sources_of
@@ -179,3 +181,114 @@ def test_a_reading_that_is_corrected_at_its_source_is_told(folder: Path) -> None
     anti.set("temperature", f"41 °F [entry {first.number}: temperature]")
     anti.save("A. Builder")
     assert any("not 41 °F" in cause for cause in moved(folder))
+
+
+def without(folder: Path, *keys: str) -> str:
+    """The aircraft file without some keys of [loading], as it stands then."""
+    file = folder / "aircraft.toml"
+    lines = file.read_text(encoding="utf-8").split("\n")
+    start = lines.index(next(line for line in lines if line.startswith("[loading]")))
+    kept = [line for i, line in enumerate(lines) if not (start < i < start + 5 and line.split(" ")[0] in keys)]
+    file.write_text("\n".join(kept), encoding="utf-8")
+    return file.read_text(encoding="utf-8")
+
+
+EMPTY = ("empty_weight", "empty_arm", "empty_lateral_arm")
+
+
+def held(folder: Path) -> dict[str, str]:
+    return {name: text for name, text in tomllib.loads((folder / "aircraft.toml").read_text())["loading"].items()
+            if isinstance(text, str)}  # fmt: skip
+
+
+def offered(figures: FiguresBox) -> list[str]:
+    return [line.children[1].value for line in figures.offers.box.children]
+
+
+def test_loading_is_offered_the_weigh_in_s_empty_aircraft_lengthwise_and_to_the_side(folder: Path) -> None:
+    before = without(folder, *EMPTY, "source")
+    loading = opened(folder, "loading", "loaded_today")
+    assert loading.outcome is None
+    assert offered(loading.asks.figures) == [], "nothing is saved yet"
+    assert "loading.empty_lateral_arm" not in loading.asks.figures.boxes
+    weighed = opened(folder, "weigh_in", "weighed")
+    weighed.save("A. Builder")
+    found = {one.key: one.said for one in weighed.outcome.findings}
+    loading.work()
+    figures = loading.asks.figures
+    assert set(figures.boxes) == {f"loading.{name}" for name in (*EMPTY, "source")}
+    (said,) = offered(figures)
+    assert "From entry 1 of " in said
+    assert all(found[name] in said for name in EMPTY)
+    assert (folder / "aircraft.toml").read_text(encoding="utf-8") == before, "nothing is put in unasked"
+    figures.offers.buttons[0].click()
+    assert "they are not in it yet" in figures.message.value
+    assert loading.outcome is None
+    assert offered(figures) == [], "it stands there"
+    head = figures.box.children[0].value
+    assert "come from its own weigh-in" in head
+    assert "kit manual" not in head, "a manual does not know what this aircraft weighs"
+    figures.as_in_the_file()
+    figures.offers.buttons[0].click()
+    assert figures.write()
+    there = held(folder)
+    assert {name: there[name] for name in EMPTY} == {name: found[name] for name in EMPTY}
+    assert there["source"] == f"{weighed.keeping.title('weighed')}, entry 1 of 30 November 2026"
+    assert loading.outcome is not None
+    assert loading.asks.figures is None, "nothing is asked for any more"
+    assert f"The empty aircraft comes from: {there['source']}." in str(loading.outcome)
+
+
+def test_what_was_worked_with_it_is_stale_where_it_is_weighed_again_otherwise(folder: Path) -> None:
+    weighed = opened(folder, "weigh_in", "weighed")
+    weighed.save("A. Builder")
+    loading = opened(folder, "loading", "loaded_today")
+    assert loading.asks.figures is None, "the file says so within both ±"
+    loading.save("A. Builder")
+    for number in range(3):
+        path = f"points.{number}.reading"
+        first, *_ = weighed.get(path).split(";")
+        weighed.set(path, f"{float(first.split()[0].replace(',', '')) * 1.02:.1f} lb")
+    weighed.save("A. Builder")
+    again = recheck(Folder(folder), Record(folder), today=clock.today())
+    (stale,) = [one for one in again.reworks if one.entry.check == "loaded_today"]
+    assert any("[loading] empty_weight is 802 lb ± 2.8 lb, and entry 3" in cause.sentence for cause in stale.causes)
+    loading.work()
+    figures = loading.asks.figures
+    assert "came to other figures than the aircraft file has" in figures.box.children[0].value
+    assert loading.outcome is not None, "worked with what the file has, and said to rest on what is no longer so"
+    assert figures.boxes["loading.empty_weight"].text == "802.0 ± 2.8 lb"
+    figures.offers.buttons[0].click()
+    assert figures.write()
+    assert loading.asks.figures is None
+    again = recheck(Folder(folder), Record(folder), today=clock.today())
+    (stale,) = [one for one in again.reworks if one.entry.check == "loaded_today"]
+    assert stale.stale, "the aircraft file is another: it is to be saved again"
+    assert not any("write that into the aircraft file" in cause.sentence for cause in stale.causes)
+
+
+def test_the_aircraft_s_own_form_offers_it_too_and_follows_the_record(folder: Path) -> None:
+    form = AircraftForm(Folder(folder))
+    form.show("loading")
+    assert offered(form.figures) == []
+    opened(folder, "equipment_ledger", "equipment_since").save("A. Builder")
+    form.look()
+    assert offered(form.figures) == [], "the file says the same"
+    opened(folder, "weigh_in", "weighed").save("A. Builder")
+    form.look()
+    (said,) = offered(form.figures)
+    assert "801.8 ± 2.8 lb" in said
+    assert "106.94 ± 0.16 in" in said
+    form.figures.offers.buttons[0].click()
+    assert form.figures.boxes["loading.empty_arm"].text == "106.94 ± 0.16 in"
+    assert form.figures.write()
+    assert offered(form.figures) == []
+
+
+def test_a_weigh_in_that_is_not_whole_offers_nothing(folder: Path) -> None:
+    without(folder, *EMPTY, "source")
+    weighed = opened(folder, "weigh_in", "weighed")
+    weighed.set("oil", "not looked at")
+    weighed.save("A. Builder")
+    assert weighed.outcome.missing
+    assert offered(opened(folder, "loading", "loaded_today").asks.figures) == []

@@ -137,7 +137,8 @@ class TestVerdictsAndEdges:
         outcome = worked()
         words = {found.key: found.verdict.word for found in outcome.findings if not found.aside}
         assert words == {
-            "descent": IN_LIMITS, "energy_per_power": IN_LIMITS, "time_to_lowest_speed": TOO_CLOSE, "coning": IN_LIMITS,
+            "descent": IN_LIMITS, "airspeed_left": IN_LIMITS, "energy_per_power": IN_LIMITS,
+            "time_to_lowest_speed": TOO_CLOSE, "coning": IN_LIMITS,
         }  # fmt: skip
 
     def test_light_blades_are_an_unforgiving_rotor(self) -> None:
@@ -146,6 +147,18 @@ class TestVerdictsAndEdges:
         outcome = worked(Aircraft.model_validate(data))
         assert outcome.finding("energy_per_power").verdict.word == OUT_OF_LIMITS
         assert any("unforgiving rotor" in remark for remark in outcome.remarks)
+
+    @pytest.mark.parametrize(
+        ("typed", "which", "word"),
+        [("72 kt", "calibrated", IN_LIMITS), ("72.1 kt", "calibrated", OUT_OF_LIMITS),
+         ("72 ± 1 kt", "calibrated", TOO_CLOSE), ("74.5 kt", "true", IN_LIMITS), ("75.5 kt", "true", OUT_OF_LIMITS)],
+    )  # fmt: skip
+    def test_the_glide_is_held_against_the_never_exceed_speed(self, typed: str, which: str, word: str) -> None:
+        """72 kt calibrated are, slowly, 72 kt times the root of 1.225 over the day's density, 1.1307: 74.9 kt true."""
+        outcome = worked(airspeed=typed, airspeed_is=which)
+        assert outcome.finding("airspeed_left").verdict.word == word
+        left = 72 * math.sqrt(1.225 / 1.1307) - float(outcome.finding("glide_speed_true").measured.value.m_as("kt"))
+        assert figure(outcome, "airspeed_left", "kt") == pytest.approx(left, abs=0.06)
 
     def test_without_a_lowest_speed_the_time_is_not_told(self) -> None:
         data = DEMO.model_dump(exclude_none=True)

@@ -27,6 +27,7 @@ from rotorkit.quantities import (
     Temperature,
     display,
     read,
+    say,
     use_display,
 )  # fmt: skip
 from rotorkit.record.by_hand import bare_unit_of
@@ -239,6 +240,23 @@ class TestEveryDemoCheck:
                 assert found.verdict.word == NO_LIMIT
         for step in outcome.steps:
             assert str(step.citation).strip(), step.title
+
+    def test_every_step_says_what_it_comes_to_under_a_title_of_its_own(self, check: Any) -> None:
+        """In figures, and where it gives a finding in the unit in which the table says it."""
+        outcome = as_it_stands(check.name)
+        titles = [step.title for step in outcome.steps]
+        assert len(set(titles)) == len(titles)
+        units = {(float(one.measured.si), one.measured.kind.name): one.unit("us") for one in outcome.findings}
+        for step in outcome.steps:
+            said, value = " ".join(line.text for line in step.lines), step.value
+            unit = units.get((float(value.si), value.kind.name))
+            if step.title.startswith(("Scatter of", "Plan", "Orifice for")):  # to fewer digits, in words
+                continue
+            worked = any(line.part == "result" for line in step.lines)
+            number, _, label = say(value, unit).replace("°", " °").partition(" ")
+            # an exact result of a formula is said to as many digits as it has
+            assert number in said or (worked and not value.standard_si), (step.title, said)
+            assert not (unit and worked) or label.split(" ")[-1] in said, (step.title, said)
 
     def test_what_limits_stand_in_the_aircraft_file_are_those_judged_by(self, check: Any) -> None:
         for found in as_it_stands(check.name).findings:

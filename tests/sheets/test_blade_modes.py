@@ -11,6 +11,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, worst
 from rotorkit.sheets.base import AN_ESTIMATE, Outcome, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.drive.blade_modes import LITTLE, LITTLE_MOVED, blade_of, many_frequencies
 from tests.reference_table import rows
 from tests.sheets.small import small_aircraft
 
@@ -218,3 +219,25 @@ def test_the_spreads_of_a_fan_plot() -> None:
     assert [one.label for one in marked] == [f"flap {k}" for k in (1, 2, 3)]
     assert [one.y_spread / one.y for one in marked] == pytest.approx(shares, rel=1e-6)
     assert all(one.x == pytest.approx(49.0 * 30 / math.pi) for one in marked)
+
+
+@pytest.mark.parametrize(("direction", "root"), [("flap", "hinged"), ("lag", "built in")])
+def test_blades_that_differ_by_more_than_little_are_worked_each(direction: str, root: str) -> None:
+    figures = np.array([0.1, 0.5, 1.1, 6.0, 9000.0, 9e5, 3.1, 4.0, 6000.0, 6e5])
+    more = {0: 0.02, 2: 0.02, 6: 1.01 * LITTLE_MOVED} | dict.fromkeys((1, 3, 4, 5, 7, 8, 9), 1.01 * LITTLE)
+    rows = np.stack([figures, *(figures * (1 + size * (np.arange(10) == i)) for i, size in more.items())])
+    speeds = np.tile([30.0, 40.0], (len(rows), 1))
+    found = many_frequencies(rows.T, direction, root, speeds, 2)
+    each = [blade_of(row, direction, root).at(speeds[0], 2, direction) for row in rows]
+    np.testing.assert_allclose(found, each, rtol=1e-9, atol=1e-5)
+
+
+def test_a_blade_divided_otherwise_is_not_told_by_the_first_one_s_nodes() -> None:
+    """A stretch of 5.4995 elements' length is one of five, of 5.5045 one of six."""
+    figures = np.array([0.0, 0.5, 1.0999, 6.0, 9000.0, 9e5, 3.2, 4.0, 6000.0, 6e5])
+    rows = np.stack([figures, figures + 1e-3 * (np.arange(10) == 2)])
+    assert LITTLE_MOVED * 3.2 > 1e-3
+    speeds = np.full((2, 1), 40.0)
+    found = many_frequencies(rows.T, "flap", "built in", speeds, 3)
+    each = [blade_of(row, "flap", "built in").at(speeds[0], 3, "flap") for row in rows]
+    np.testing.assert_allclose(found, each, rtol=1e-9)

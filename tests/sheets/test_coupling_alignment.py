@@ -111,6 +111,14 @@ def test_any_bracket_and_face_with_sag(lie: tuple[float, float, float, float], b
     assert outcome.word == OUT_OF_LIMITS
 
 
+@pytest.mark.parametrize("sides", [{"high": "0 mm"}, {"low": "0.01 mm"}])
+def test_a_limit_that_no_shims_can_be_planned_by_still_judges(sides: dict[str, str]) -> None:
+    """At most nothing, or a low side alone: an offset of 0.36 mm is judged, and the least misalignment is planned."""
+    craft = aircraft(limits={**COUPLING["limits"], "offset": {**sides, "source": "test"}})  # type: ignore[dict-item]
+    outcome = worked(readings((0.3, -0.2, -0.0015, 0.0008)), craft)
+    assert outcome.finding("offset").verdict.word == (OUT_OF_LIMITS if "high" in sides else IN_LIMITS)
+
+
 def test_mirrored_it_turns_its_signs_and_nothing_else() -> None:
     lie = (0.2, -0.1, -0.0015, 0.0008)
     one, other = worked(readings(lie)), worked(readings(tuple(-part for part in lie)))  # type: ignore[arg-type]

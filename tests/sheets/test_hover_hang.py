@@ -42,6 +42,13 @@ def test_nose_and_left_side_hang_where_the_weight_is(ahead: float) -> None:
     assert any("stick is off centre by as much: aft" in said for said in outcome.remarks)
 
 
+def test_a_mast_that_leans_is_told_to_move_the_stick_too() -> None:
+    """The airframe hangs as it did; the disk, square to the mast at stick centred, stands off by the lean besides."""
+    outcome = worked({**HUB, "mast_forward": "3 deg"}, arm="97 ± 0.2 in", lateral_arm="0.5 ± 0.2 in")
+    assert degrees(outcome, "hangs_nose_down")[0] == pytest.approx(math.degrees(math.atan(3 / 50)), rel=2e-3)
+    assert any("by as much, and by the mast's own lean besides: aft" in said for said in outcome.remarks)
+
+
 def test_it_is_told_beside_the_margin_and_asked_for_by_nothing() -> None:
     plain, hung = worked(), worked(arm="97 ± 0.2 in")
     assert hung.word == plain.word

@@ -14,7 +14,7 @@ from rotorkit.pictures.data import Bars, Chart
 from rotorkit.quantities import say, use_display
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.performance.hover_margin import HoverMargin
-from rotorkit.sheets.performance.power_reckoning import BY_MERIT, BY_PARTS
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 from tests.searching import examples
 
 DEMO = load_aircraft(demo_folder())
@@ -125,6 +125,34 @@ class TestByHand:
         thrust, air = 1255 * POUND * GRAVITY, float(by_hand(**CENTRE)["air"])
         blades = 2 * 10 / 12 * FOOT * 35 / 3 * FOOT
         assert figure(outcome, "blade_loading", "") == pytest.approx(thrust / (air * blades * tip**2), rel=1e-4)
+
+    def test_the_download_of_the_aircraft_file_is_carried_too(self) -> None:
+        """4 % of the thrust: a weight of 1,255 lb takes what 1,255 / 0.96 lb would without it, and what can just hover
+        is 0.96 of what could."""
+        craft = aircraft_with(airframe={"download": "4 %"})
+        outcome = worked(craft)
+        heavy, light = (by_hand(**{**CENTRE, "weight": pounds}) for pounds in (1255 / 0.96, 1255.0))
+        assert figure(outcome, "power_needed", "hp") == pytest.approx(float(heavy["power_needed"]), abs=0.05)
+        spare = 0.96 * (float(light["weight_margin"]) + 1255) - 1255
+        assert figure(outcome, "weight_margin", "lb") == pytest.approx(spare, abs=0.3)
+        ratio = figure(outcome, "blade_loading", "") / figure(worked(), "blade_loading", "")
+        assert ratio == pytest.approx(1 / 0.96, rel=1e-6)
+        # 1 % more of it doubtful: the power needed by 1.5 % of main and tail rotor's more
+        sure, doubtful = (worked(aircraft_with(airframe={"download": typed})) for typed in ("4 %", "4 ± 1 %"))
+        more = [float(one.finding("power_needed").measured.expanded.m_as("hp")) for one in (sure, doubtful)]
+        moved = [float(by_hand(**{**CENTRE, "weight": 1255 / share})["power_needed"]) for share in (0.965, 0.955)]
+        assert math.sqrt(more[1] ** 2 - more[0] ** 2) == pytest.approx(moved[1] - moved[0], rel=1e-2)
+
+    @pytest.mark.parametrize("estimate", [BY_PARTS, BY_BLADES])
+    def test_every_estimate_carries_it(self, estimate: str) -> None:
+        loaded = worked(aircraft_with(airframe={"download": "4 %"}), estimate=estimate)
+        heavier = worked(estimate=estimate, gross_weight=f"{1255 / 0.96:.4f} lb")
+        for key in ("power_needed", "power_margin", "blade_loading"):
+            assert float(loaded.finding(key).measured.si) == pytest.approx(float(heavier.finding(key).measured.si))
+        gone = "margin_gone_at"
+        assert float(loaded.finding(gone).measured.si) == pytest.approx(
+            float(heavier.finding(gone).measured.si), abs=0.1
+        )
 
 
 class TestUncertainty:

@@ -205,6 +205,15 @@ def test_a_cylinder_that_the_engine_has_and_nobody_read_is_missed(cylinders: int
     assert [part[: len("cylinder 3")] for part in said] == missed
 
 
+def test_an_engine_of_more_cylinders_than_there_is_room_for_is_never_whole() -> None:
+    on = craft()
+    eight, six = (
+        worked(on.model_copy(update={"engine": on.engine.model_copy(update={"cylinders": count})})) for count in (8, 6)
+    )
+    assert "the cylinders after 6, for which there is no room here" in eight.missing
+    assert not any("no room" in part for part in six.missing)
+
+
 def test_flow_and_temperature_of_a_peak_come_from_the_same_parabolas(monkeypatch: pytest.MonkeyPatch) -> None:
     """Twice in all: for what is read, and for the scatter about it."""
     from rotorkit.engine import mixture

@@ -123,6 +123,17 @@ def test_track_is_judged(spread: float, word: str) -> None:
     assert float(outcome.finding("track.hover").measured.si) * 1000 == pytest.approx(spread)
 
 
+@pytest.mark.parametrize("key", ["lateral", "vertical", "track"])
+def test_a_limit_that_no_move_can_be_planned_by_still_judges(key: str) -> None:
+    """A high side of nothing, or a low side alone: what was read is judged, and nothing to move follows from it."""
+    unit = "in" if key == "track" else "mm/s"
+    for side, value in (("high", "0"), ("low", "1")):
+        outcome = worked({**LIMITS, key: {side: f"{value} {unit}", "source": "test"}})
+        found = outcome.finding("track.hover" if key == "track" else f"vibration.hover.{key}")
+        assert found.verdict.word == (IN_LIMITS if side == "low" and key != "track" else OUT_OF_LIMITS)
+        assert not any(one.key.startswith("planned.") for one in outcome.findings)
+
+
 def test_a_step_is_learned_by_bayes_rule() -> None:
     """One sort of move, one reading: prior and change by their weights, worked for the one common factor."""
     made = [4, 0, 3]

@@ -42,7 +42,6 @@ class BladeOnThree(Row):
 class ChordBalance(Sheet):
     """Balance of the main rotor's blades along the chord, each on three scales."""
 
-    name: ClassVar[str] = "chord_balance"
     order: ClassVar[int] = 6
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a blade that is heavy behind may flutter", where_limited=True),
@@ -76,7 +75,7 @@ class ChordBalance(Sheet):
             "After washers: weigh again here, and the span moment again on the sheet of static balance.",
         ),
         sign_convention="Places are positive aft of the leading edge.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, *cautions.ALWAYS),
         not_covered=(
             "flutter itself: twisting stiffness, play in the controls and tabs count as much",
             "the balance along the span, which washers in the nose change too",

@@ -68,7 +68,6 @@ class Start(Row):
 class MandrelBalance(Sheet):
     """Static balance of a tail rotor or a fan on a mandrel."""
 
-    name: ClassVar[str] = "mandrel_balance"
     order: ClassVar[int] = 8
     workings: ClassVar[int] = 120
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -109,7 +108,7 @@ class MandrelBalance(Sheet):
         ),
         sign_convention="Angles from one mark of the part, all counted the same way round, seen from one side. The "
         "heavy side is where too much mass sits; washers go opposite.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, *cautions.ALWAYS),
         not_covered=(
             "two planes: a part that is long along its axle may be in balance here and still rock when it turns",
             "blades of a tail rotor that are not alike along the chord or in angle",

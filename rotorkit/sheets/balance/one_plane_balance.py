@@ -70,7 +70,6 @@ class WeightHole(Row):
 class OnePlaneBalance(Sheet):
     """Balance of a rotor in one plane, with one trial weight."""
 
-    name: ClassVar[str] = "one_plane_balance"
     order: ClassVar[int] = 30
     puts_right: ClassVar[dict[str, str]] = {
         "": "Enter the check run as the later run and balance from it, with the same trial weight's effect.",
@@ -108,7 +107,7 @@ class OnePlaneBalance(Sheet):
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
         "rotor turns, is the other way round.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=(
             "vibration at other orders, up and down, or in forward flight",
             "worn bearings, rod ends and dampers: if weights change little, look for those",

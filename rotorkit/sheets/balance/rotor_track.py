@@ -28,7 +28,6 @@ class Mark(Row):
 class RotorTrack(Sheet):
     """Track of the main rotor on the ground, from the marks on a flag."""
 
-    name: ClassVar[str] = "rotor_track"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "": "Turn a link or bend a tab by the manual's procedure, and mark again.",
@@ -51,7 +50,7 @@ class RotorTrack(Sheet):
             "Measure the middle of each mark above one line of the flag. Three flags tell you more than one.",
         ),
         sign_convention="Heights are positive upwards, from any one line of the flag.",
-        cautions=(cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=("track in flight", "which link or tab to turn: the manual's procedure"),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

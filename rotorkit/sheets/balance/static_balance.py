@@ -60,7 +60,6 @@ class Pocket(Row):
 class StaticBalance(Sheet):
     """Static balance of the main rotor's blades, each on two scales."""
 
-    name: ClassVar[str] = "static_balance"
     order: ClassVar[int] = 5
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "blades of unlike span moment shake the hub from the first turn"),
@@ -87,7 +86,7 @@ class StaticBalance(Sheet):
             "With one scale: a knife edge as the inner support, and the whole blade weighed alone before.",
         ),
         sign_convention="Places are positive outward from the axis of rotation.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, *cautions.ALWAYS),
         not_covered=(
             "balance along the chord, which the manual sets with the span's",
             "blades that are not alike in twist, stiffness or shape: they fly apart although they weigh alike",

@@ -23,7 +23,7 @@ from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, i
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
-from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -108,7 +108,6 @@ class MoveMade(Row):
 class TrackAndBalance(Sheet):
     """Track and balance of the main rotor over several speeds."""
 
-    name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
     workings: ClassVar[int] = 90
     has_slow_part: ClassVar[bool] = True
@@ -144,7 +143,7 @@ class TrackAndBalance(Sheet):
         ),
         sign_convention="Phase as the instrument shows it. Heights and rises are positive upwards. A step is positive "
         "as its chart counts it: a washer added, a flat or a tab degree that the manual calls up.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=(
             "other orders than once a turn, and what comes from tail rotor, engine or fan",
             "blades that differ in shape or stiffness: no move makes them fly alike at every speed",
@@ -344,8 +343,10 @@ class _Work(Working):
             {condition for run, condition, _ in heights if run == last
              and all((last, condition, blade) in heights for blade in self.blades)}
         )  # fmt: skip
-        limited = not any(unset(self.bounds[place]) for _, place in self.shaken)
-        limited = limited and not (self.tracked and unset(self.bounds["track"]))
+        wanted = [
+            self.bounds[key] for key in (*(place for _, place in self.shaken), *(["track"] if self.tracked else []))
+        ]
+        limited = all(bound is not None and (bound.high_si or 0.0) > 0 for bound in wanted)
         if moving and effects and limited:
             model = self._model(arrows, heights, last, moving, effects)
             model, first_of_all = self._learned(model, arrows, heights, last, moving, made)
@@ -728,7 +729,7 @@ class _Work(Working):
             if not found.proved:
                 lines.append("a plan that is better still was not ruled out")
             worst = Measured(found.worst, Ratio)
-            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"))
+            self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"), told=True)
             told = chance_in_words(min(chances))
             said += f" At the worst pick-up the chance to come in limits is {told}. Write down what you move, and fly."
         unread = sorted({(condition, place) for _, condition, place in arrows} - set(self.shaken))

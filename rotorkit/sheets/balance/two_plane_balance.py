@@ -106,7 +106,6 @@ class PlaceCounts(Row):
 class TwoPlaneBalance(Sheet):
     """Balance of a rotor in two planes, with a trial weight in each."""
 
-    name: ClassVar[str] = "two_plane_balance"
     order: ClassVar[int] = 40
     workings: ClassVar[int] = 80
     has_slow_part: ClassVar[bool] = True
@@ -147,7 +146,7 @@ class TwoPlaneBalance(Sheet):
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor in both planes; say which way round, with the phase or against it. A phase that lags, with weights "
         "counted as the rotor turns, is the other way round.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=(
             "a shaft that bends near a critical speed: other speeds then want other weights",
             "vibration at other orders, and what weight does not change: worn bearings, looseness, a bent shaft",

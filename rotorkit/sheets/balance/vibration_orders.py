@@ -97,7 +97,6 @@ class OtherPart(Row):
 class VibrationOrders(Sheet):
     """Orders and lines of a vibration recording."""
 
-    name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
     puts_right: ClassVar[dict[str, str]] = {
         "": "Do not fly on with it: look at that part by the manual, balance or replace it, and record again.",
@@ -154,7 +153,7 @@ class VibrationOrders(Sheet):
         ),
         sign_convention="Amplitudes are peaks of velocity. Phase is how far the rotor has gone past the mark when the "
         "peak comes, times the order.",
-        cautions=(cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.TURNING_AT_SPEED, *cautions.ALWAYS),
         not_covered=(
             "what is wrong with the part that a line belongs to: a line tells which part turns at that rate, not why "
             "it shakes",

@@ -28,7 +28,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, ISO_281, cautions
 
-_FORCE, _RATE, _RATIO, _TIME = map(required_kind, (Force, RotationRate, Ratio, Time))
+_FORCE, _RATE, _RATIO = map(required_kind, (Force, RotationRate, Ratio))
 _POUNDS = ("lbf", "N")
 LOAD = Entry(Force, _POUNDS, ("0 lbf", "100000 lbf"), ("1 lbf", "10000 lbf"))
 HOURS = Entry(Time, ("h", "h"), ("0 h", "100000 h"), ("0 h", "10000 h"))
@@ -67,7 +67,6 @@ class DutyRow(Row):
 class BearingLife(Sheet):
     """Life of one bearing of the drive."""
 
-    name: ClassVar[str] = "bearing_life"
     order: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a bearing that is worn out or dry takes its shaft with it", each="bearings"),
@@ -96,8 +95,7 @@ class BearingLife(Sheet):
             cautions.BELTS_AND_FINGERS,
             cautions.TURNING_ROTORS,
             cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "the load on a bearing standing still, and shocks: its static rating C0",

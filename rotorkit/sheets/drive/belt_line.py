@@ -28,7 +28,6 @@ PAIRS = (("near", "far", "in the plane of both axes"), ("upper", "lower", "acros
 class BeltLine(Sheet):
     """One belt drive's pulleys in line, and its take-up."""
 
-    name: ClassVar[str] = "belt_line"
     order: ClassVar[int] = 22
     puts_right: ClassVar[dict[str, str]] = dict.fromkeys(
         ["lean", "out_of_line"], "Move or shim the driven pulley until it is in line, then reset the tension."
@@ -71,8 +70,7 @@ class BeltLine(Sheet):
             cautions.BELTS_AND_FINGERS,
             cautions.TURNING_ROTORS,
             cautions.LOCKING,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "the tension: the check of belt tension",

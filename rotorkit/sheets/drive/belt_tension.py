@@ -65,7 +65,6 @@ class BeltRun(Row):
 class BeltTension(Sheet):
     """Tension of the belts of one drive."""
 
-    name: ClassVar[str] = "belt_tension"
     order: ClassVar[int] = 20
     puts_right: ClassVar[dict[str, str]] = {
         "tension": "Set the tensioner as the manual says, turn the drive by hand, and measure every belt again.",
@@ -97,13 +96,7 @@ class BeltTension(Sheet):
             "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided "
             "by the greatest power, minus one: zero is just enough."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.BELTS_AND_FINGERS,
-            cautions.TURNING_ROTORS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.BELTS_AND_FINGERS, cautions.TURNING_ROTORS, *cautions.ALWAYS),
         not_covered=(
             "worn, cracked, glazed or oily belts: replace them, whatever their tension",
             "pulleys out of line; idlers and crossed belts",

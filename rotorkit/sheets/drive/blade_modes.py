@@ -11,7 +11,7 @@ import numpy as np
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, asked, required, rows
 from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
-from rotorkit.drive.blade_modes import RotatingBlade, many_blades
+from rotorkit.drive.blade_modes import ManyBlades, RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
@@ -36,7 +36,6 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, EPPS_CHANDRA_1996, VIBRATION, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
 FLAP, LAG = 3, 2
 """Modes that are looked at in flap and in lag."""
 MODES = {"flap": FLAP, "lag": LAG}
@@ -45,6 +44,9 @@ OverSpeeds = Callable[[Any], Any]
 LEAST_ORDERS = 6
 ELEMENTS = 16
 """Of a blade: frequencies are then within 2e-5 of a Ritz solution with Legendre curvatures (compared)."""
+LITTLE, LITTLE_MOVED = 0.05, 4e-4
+"""By what part of itself a figure may be another, and by what part of the blade's length a stretch may end elsewhere,
+for what that does to be told by the blade's shapes: then within 3e-3 of what all figures do together (compared)."""
 DIFFERS = 0.1
 """A frequency read at rest that lies by this share from the reckoned one is asked about (our own choice)."""
 MEASURED_BEAM = EPPS_CHANDRA_1996.at("straight metal beam, at rest, 500 and 750 rpm")
@@ -77,7 +79,6 @@ class SectionRow(Row):
 class BladeModes(Sheet):
     """The frequencies of one rotor's blades."""
 
-    name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
     workings: ClassVar[int] = 50
     has_slow_part: ClassVar[bool] = True
@@ -125,13 +126,7 @@ class BladeModes(Sheet):
             "Flap is out of the rotor's plane, lag within it. The separation is how far a frequency lies from the "
             "nearest order at the speeds in use, over that order; below zero it crosses it there."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "torsion of the blade, twist, sweep, and flap that is coupled with lag or pitch",
             "the air, which damps flap and not lag; flutter and stall",
@@ -452,9 +447,9 @@ def blade_crossings(
     found: list[Crossing] = []
     for direction, count in MODES.items():
         there = over_speeds[direction](speeds)
-        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], _RATE) for k in range(count)}
-        ends = from_si(low, _RATE), from_si(high, _RATE)
-        found += order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
+        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], RotationRate) for k in range(count)}
+        ends = from_si(low, RotationRate), from_si(high, RotationRate)
+        found += order_crossings(from_si(speeds, RotationRate), curves, list(orders), *ends)
     return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
 
 
@@ -470,11 +465,11 @@ def fan_chart(
     """The fan plot of a rotor's blades, in flap, in lag or both, up to a speed; now: a speed to mark (rad/s); spreads:
     the ± of each mode's frequency as a part of it, marked at that speed, else at the fastest in use."""
     speeds = np.linspace(0.0, top, 41)
-    rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
+    rpm = [float(in_unit(float(one), "rpm", RotationRate)) for one in speeds]
     ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
     curves, points, x, y = [], list[Point](), list[float](), list[float]()
     spread_at = now if now is not None else use[1] if use is not None else top
-    grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
+    grid = from_si(np.linspace(0.02 * top, top, 61), RotationRate)
     for direction, of in over_speeds.items():
         found, again = of(speeds) / (2 * math.pi), of(grid.magnitude)
         style = "main" if direction == next(iter(over_speeds)) else "second"
@@ -486,22 +481,22 @@ def fan_chart(
         for k, by in enumerate((spreads or {}).get(direction, ())):
             hertz = float(of(np.array([spread_at]))[0, k]) / (2 * math.pi)
             if hertz < ceiling:
-                there = float(in_unit(spread_at, "rpm", _RATE))
+                there = float(in_unit(spread_at, "rpm", RotationRate))
                 points.append(Point(f"{direction} {k + 1}", there, hertz, y_spread=by * hertz))
-        modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
+        modes = {str(k): from_si(again[:, k], RotationRate) for k in range(MODES[direction])}
         for one in order_crossings(grid, modes, list(orders)):
-            x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
+            x.append(float(in_unit(float(one.speed.magnitude), "rpm", RotationRate)))
             y.append(float(one.frequency.magnitude) / (2 * math.pi))
     curves += [
         Curve("orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third")
         for n in orders
     ]
     if now is not None:
-        at = float(in_unit(now, "rpm", _RATE))
+        at = float(in_unit(now, "rpm", RotationRate))
         curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
     bands = []
     if use is not None:
-        within = [float(in_unit(one, "rpm", _RATE)) for one in use]
+        within = [float(in_unit(one, "rpm", RotationRate)) for one in use]
         bands.append(Band("speeds in use", within, [0.0, 0.0], [ceiling, ceiling]))
     dots = (Dots("crossings", x, y),) if x else ()
     return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, points, dots)
@@ -544,32 +539,35 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
 
 def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
     """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
-    modes); not a number where figures make no blade. The first blade at other speeds is worked as one blade, and the
-    others' are looked for near its own."""
+    modes); not a number where figures make no blade. Those that differ by little from the first one, at speeds that
+    do, are told by its shapes."""
     columns = np.stack(np.broadcast_arrays(*figures), axis=1)
     other_way = columns[:, 5 if direction == "flap" else 4 :: 4]  # changes nothing here
     other_way[:] = other_way[0]
-    first = (columns == columns[0]).all(axis=1)
-    found = np.empty((*speeds.shape, count))
-    once, places = np.unique(speeds[first], return_inverse=True)
-    found[first] = _frequencies(columns[:1], direction, root, once[None], count)[0][places.reshape(speeds[first].shape)]
-    found[~first] = _frequencies(columns[~first], direction, root, speeds[~first], count, found[0])
+    apart, placed = np.abs(columns - columns[0]), [0, *range(2, columns.shape[1], 4)]
+    little = apart <= LITTLE * np.abs(columns[0])
+    little[:, placed] = apart[:, placed] <= LITTLE_MOVED * columns[0, -4]
+    near = little.all(axis=1) & (np.abs(speeds - speeds[0]) <= LITTLE * np.abs(speeds[0])).all(axis=1)
+    found = np.full((*speeds.shape, count), np.nan)
+    for of, blades in _blades(columns, direction, root):
+        quick = near[of] & (of[0] == 0)  # those of other numbers of elements have not the first one's nodes
+        if quick.any():
+            ((found[0],), (shapes,)) = blades.only(slice(1)).laid().with_shapes(speeds[:1], count, direction)
+            if len(beside := np.flatnonzero(quick)[1:]):
+                found[of[beside]] = blades.only(beside).beside(speeds[of[beside]], shapes, direction)
+        if len(rest := np.flatnonzero(~quick)):
+            found[of[rest]] = blades.only(rest).at(speeds[of[rest]], count, direction)
     return found
 
 
-def _frequencies(figures: Any, direction: str, root: str, speeds: Any, count: int, near: Any = None) -> Any:
-    """The same, a row of figures for each blade."""
+def _blades(figures: Any, direction: str, root: str) -> list[tuple[Any, ManyBlades]]:
+    """Blades of rows of figures, those that are divided alike together: which rows they are, and the blades."""
     at, tip, *rest = figures.T
     ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
     lengths = np.diff(ends, axis=1, prepend=np.asarray(at)[:, None])
     rigidities = both[0 if direction == "flap" else 1]
     how = "fixed" if root == "built in" else "hinged"
-    found = np.full((*speeds.shape, count), np.nan)
-    for of, blades in many_blades(
-        lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS
-    ):
-        found[of] = blades.at(speeds[of], count, direction, near)
-    return found
+    return many_blades(lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS)
 
 
 def separation(at_low: float, at_high: float, order: float) -> float:

@@ -20,7 +20,7 @@ from rotorkit.drive import (
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.pictures.data import Chart, Curve, Dots
-from rotorkit.quantities import Angle, Length, Reading, from_si, in_unit, required_kind, say
+from rotorkit.quantities import Angle, Length, Reading, from_si, in_unit, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
@@ -35,7 +35,6 @@ PLACES = ("top", "right", "bottom", "left")
 UPRIGHT, ACROSS = "vertical", "horizontal"
 PLANES = {UPRIGHT: ("top", "bottom"), ACROSS: ("right", "left")}
 _INCHES = ("in", "mm")
-_LENGTH, _ANGLE = required_kind(Length), required_kind(Angle)
 DIAL = Entry(Length, _INCHES, ("-2 in", "2 in"), ("-0.2 in", "0.2 in"), by="dial", repeats=True)
 SAG = Entry(Length, _INCHES, ("-0.5 in", "0.5 in"), ("-0.03 in", "0.03 in"), by="dial")
 RUN_OUT = Entry(Length, _INCHES, ("0 in", "0.5 in"), ("0 in", "0.05 in"), by="dial")
@@ -60,7 +59,6 @@ class DialRow(Row):
 class CouplingAlignment(Sheet):
     """Alignment of one coupling by rim and face."""
 
-    name: ClassVar[str] = "coupling_alignment"
     order: ClassVar[int] = 25
     puts_right: ClassVar[dict[str, str]] = {
         "run_out": "Shims do not put a hub right that runs out: true or replace it as the manual says, then align.",
@@ -108,13 +106,7 @@ class CouplingAlignment(Sheet):
             "from the rim dial's plane away from the fixed shaft: a coupling's middle that lies on the fixed shaft's "
             "side of it is negative."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.BELTS_AND_FINGERS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "a soft foot, bent feet, and distortion as the bolts are tightened",
             "how far heat and load lift or turn the machine, unless the manual's figure is given in stands_high",
@@ -277,7 +269,7 @@ class CouplingAlignment(Sheet):
             return None
         if plane == UPRIGHT and None in (self.rim_sag, self.face_sag):
             return None
-        none = Measured(0.0, _LENGTH, unit=_INCHES)
+        none = Measured(0.0, Length, unit=_INCHES)
         sags = {}
         for dial in dials:
             sags[dial] = to.reading(f"{dial}_sag", f"sag, {dial} dial", _INCHES) if plane == UPRIGHT else none
@@ -312,7 +304,7 @@ class CouplingAlignment(Sheet):
             to.tell(f"closing.{dial}", title, error)
             return
         fits = Limit(
-            title, Length, low=from_si(-CLOSES, _LENGTH), high=from_si(CLOSES, _LENGTH), unit="in",
+            title, Length, low=from_si(-CLOSES, Length), high=from_si(CLOSES, Length), unit="in",
             source="physics: top and bottom add up to left and right (common practice for the amount)",
         )  # fmt: skip
         to.judge(f"closing.{dial}", title, None, error, physical=fits)
@@ -348,7 +340,7 @@ class CouplingAlignment(Sheet):
     ) -> None:
         """What to shim and to move: said beside the verdict where the alignment is not in limits."""
         said = []
-        aim = Measured(0.0, _LENGTH, unit=_INCHES) if wanted is None else wanted
+        aim = Measured(0.0, Length, unit=_INCHES) if wanted is None else wanted
         if UPRIGHT in planes:
             offset, slope, _ = planes[UPRIGHT]
             for feet in ("front", "rear"):
@@ -357,11 +349,13 @@ class CouplingAlignment(Sheet):
                 to.tell(f"rise.{feet}", title, change)
             plan = whole_shims(
                 *(from_si(float(one.si), one.kind) for one in (offset, slope, places["front"], places["rear"])),
-                from_si(coupling.shim.si, _LENGTH),
-                from_si(float(places["middle"].si), _LENGTH),
-                from_si(float(aim.si), _LENGTH),
-                coupling.limits.offset.high if coupling.limits.offset else None,
-                coupling.limits.angle.high if coupling.limits.angle else None,
+                from_si(coupling.shim.si, Length),
+                from_si(float(places["middle"].si), Length),
+                from_si(float(aim.si), Length),
+                *(
+                    limit.high if limit is not None and limit.high_si else None
+                    for limit in (coupling.limits.offset, coupling.limits.angle)
+                ),
             )
             if plan.front or plan.rear:
                 both = [
@@ -384,11 +378,11 @@ class CouplingAlignment(Sheet):
             moves = []
             for feet in ("front", "rear"):
                 title = f"Move of the {feet} feet to the right"
-                none = Measured(0.0, _LENGTH, unit=_INCHES)
+                none = Measured(0.0, Length, unit=_INCHES)
                 change = to.work(title, foot_change, offset, slope, places[feet], none).shown_in(_INCHES)
                 to.tell(f"move.{feet}", title, change)
                 way = "right" if change.si > 0 else "left"
-                size = from_si(abs(float(change.si)), _LENGTH)
+                size = from_si(abs(float(change.si)), Length)
                 moves.append(f"the {feet} feet {say(size, _INCHES[to.system == 'metric'], digits=2)} to the {way}")
             said.append(f"Move {' and '.join(moves)}, seen from the fixed shaft.")
         if to.bad("offset", "angle") and not to.lead:
@@ -436,10 +430,10 @@ def _wanted(coupling: Coupling) -> Measured | None:
 def _shims(to: Working, count: int, shim: Reading) -> str:
     if not count:
         return "as they are"
-    size = say(from_si(abs(count) * shim.si, _LENGTH), _INCHES[to.system == "metric"], digits=2)
+    size = say(from_si(abs(count) * shim.si, Length), _INCHES[to.system == "metric"], digits=2)
     shims = f"{abs(count)} shim{'s' if abs(count) > 1 else ''} of {shim.understood}"
     return f"{'add' if count > 0 else 'take out'} {shims}" + (f", {size} in all" if abs(count) > 1 else "")
 
 
 def _in(si: float, unit: str) -> float:
-    return float(in_unit(si, unit, _LENGTH))
+    return float(in_unit(si, unit, Length))

@@ -64,7 +64,6 @@ class OilRow(Row):
 class GearboxOil(Sheet):
     """Oil temperature and metal of one gearbox over its hours."""
 
-    name: ClassVar[str] = "gearbox_oil"
     order: ClassVar[int] = 48
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a gearbox warns by heat and by metal before it seizes"),
@@ -103,7 +102,7 @@ class GearboxOil(Sheet):
             "The rise is oil minus outside air. A drift above zero means the oil runs warmer above the air than it "
             "used to."
         ),
-        cautions=(cautions.ENGINE_OFF, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.ENGINE_OFF, cautions.GROUND_RUN, *cautions.ALWAYS),
         not_covered=(
             "where the metal comes from: steel, bronze, aluminium; a laboratory can tell",
             "metal that no magnet takes, where there is no filter",

@@ -40,7 +40,6 @@ from rotorkit.quantities import (
     TorsionalStiffness,
     from_si,
     in_unit,
-    required_kind,
     say,
 )
 from rotorkit.quantities.errors import shortened
@@ -50,7 +49,6 @@ from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
-_RATE = required_kind(RotationRate)
 DIRECTIONS = ("sideways", "fore and aft")
 FORCE = Entry(Force, ("lbf", "N"), ("1 lbf", "2000 lbf"), ("10 lbf", "400 lbf"))
 GIVES = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.1 in", "6 in"))
@@ -97,7 +95,6 @@ class RockingRow(Row):
 class GroundResonanceSheet(Sheet):
     """Screening of one aircraft for ground resonance."""
 
-    name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
     puts_right: ClassVar[dict[str, str]] = {
         "loss": (
@@ -153,8 +150,7 @@ class GroundResonanceSheet(Sheet):
             cautions.ESTIMATE,
             cautions.ENGINE_OFF,
             cautions.ON_JACKS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "resonance with the aircraft part airborne, light on its gear, or in the air",
@@ -391,7 +387,7 @@ class GroundResonanceSheet(Sheet):
         ]
 
     def _chart(self, speeds: Any, losses: Any, worst: float, few: Any, halved: list[Any]) -> Chart:
-        rpm, at = ([float(in_unit(one, "rpm", _RATE)) for one in some] for some in (speeds, few))
+        rpm, at = ([float(in_unit(one, "rpm", RotationRate)) for one in some] for some in (speeds, few))
         curves = [Curve("as measured", rpm, [100 * float(one) for one in losses])]
         for (label, _, style), changed in zip(CONDITIONS, halved, strict=True):
             curves.append(Curve(label, at, [100 * float(one) for one in changed], style))
@@ -404,7 +400,7 @@ class GroundResonanceSheet(Sheet):
             curves,
             (),
             (),
-            (Dots("least, as measured", [float(in_unit(worst, "rpm", _RATE))], least),),
+            (Dots("least, as measured", [float(in_unit(worst, "rpm", RotationRate))], least),),
         )
 
 
@@ -421,7 +417,7 @@ def _rotor(count: int, figures: Sequence[float]) -> GroundResonance:
 def _losses(of: Sequence[tuple[GroundResonance, Any]]) -> list[Any]:
     """The losses of rotors, each at speeds of its own; all in one go where Floquet's multipliers are asked for."""
     if all(one.alike and one.blades > 2 for one, _ in of):
-        return [one.loss_per_turn(from_si(speeds, _RATE)) for one, speeds in of]
+        return [one.loss_per_turn(from_si(speeds, RotationRate)) for one, speeds in of]
     counts = [len(speeds) for _, speeds in of]
     rotors = [one for one, speeds in of for _ in speeds]
     found = np.array(_worked_once(tuple(rotors), tuple(np.concatenate([speeds for _, speeds in of]).tolist())))
@@ -431,7 +427,7 @@ def _losses(of: Sequence[tuple[GroundResonance, Any]]) -> list[Any]:
 @lru_cache(maxsize=64)
 def _worked_once(rotors: tuple[GroundResonance, ...], speeds: tuple[float, ...]) -> tuple[float, ...]:
     """`losses_together`, which takes a tenth of a second: not again for the same rotors at the same speeds."""
-    return tuple(losses_together(rotors, from_si(np.array(speeds), _RATE)).tolist())
+    return tuple(losses_together(rotors, from_si(np.array(speeds), RotationRate)).tolist())
 
 
 def _worst(there: GroundResonance, speeds: Any, losses: Any) -> float:
@@ -453,4 +449,4 @@ def _lowest(speeds: Any, losses: Any) -> set[float]:
 
 
 def _rpm(speed: float) -> str:
-    return say(from_si(float(speed), _RATE), "rpm", digits=4)
+    return say(from_si(float(speed), RotationRate), "rpm", digits=4)

@@ -48,7 +48,6 @@ CONTACT = ("elements", "race_radius", "element_radius", "contact_length", "wedge
 class OneWayClutch(Sheet):
     """The clutch that lets the rotor run on when the engine stops."""
 
-    name: ClassVar[str] = "one_way_clutch"
     order: ClassVar[int] = 42
     puts_right: ClassVar[dict[str, str]] = {
         "drag": (
@@ -102,8 +101,7 @@ class OneWayClutch(Sheet):
             cautions.TURNING_ROTORS,
             cautions.BELTS_AND_FINGERS,
             cautions.AUTOROTATION,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "wear, which shows only opened: at the hours that the manual gives",

@@ -43,7 +43,7 @@ from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
 
 _INCHES = ("in", "mm")
-_RATE, _TIME, _TEMPERATURE = map(required_kind, (RotationRate, Time, Temperature))
+_RATE, _TEMPERATURE = map(required_kind, (RotationRate, Temperature))
 SLOW, DIFFERS = 0.05, 0.3
 """Coasting below this share of the 100 % speed nobody brakes; a stop that takes by this share longer or shorter than
 reckoned is asked about."""
@@ -56,7 +56,6 @@ ESTIMATED = (
 class RotorBrake(Sheet):
     """One stop of the rotor by its brake."""
 
-    name: ClassVar[str] = "rotor_brake"
     order: ClassVar[int] = 45
     puts_right: ClassVar[dict[str, str]] = {
         "time": "Look at pads, disc and lever travel, and set the brake as the manual says.",
@@ -106,13 +105,7 @@ class RotorBrake(Sheet):
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
         ),
         sign_convention="Energies, torques and temperature rises are positive as the brake takes them up.",
-        cautions=(
-            cautions.TURNING_ROTORS,
-            cautions.GROUND_RUN,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.TURNING_ROTORS, cautions.GROUND_RUN, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "the energy of shafts, gearbox and belts that stop with the rotors, somewhat more than is calculated here",
             "braking in wind that drives the rotor, which costs more than its own energy",

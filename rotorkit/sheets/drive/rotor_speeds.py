@@ -42,7 +42,6 @@ HELD = ("Power-on minimum below what the high-pitch stop holds", "27.1509(c)(2)"
 class RotorSpeeds(Sheet):
     """Rotor speed limits, and both needles."""
 
-    name: ClassVar[str] = "rotor_speeds"
     order: ClassVar[int] = 15
     puts_right: ClassVar[dict[str, str]] = {
         "parted": "Do not fly it: have the one-way clutch inspected before running it again.",
@@ -86,7 +85,7 @@ class RotorSpeeds(Sheet):
             "Room is positive where the placard is on the safe side of the rule. The split is the rotor's needle minus "
             "the engine's, on the rotor's scale: positive when the rotor runs on."
         ),
-        cautions=(cautions.GROUND_RUN, cautions.AUTOROTATION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.GROUND_RUN, cautions.AUTOROTATION, *cautions.ALWAYS),
         not_covered=(
             "whether an amateur-built aircraft must meet 14 CFR 27.1509 at all: it need not; local rules govern",
             "how the speeds were shown; the low stop that holds them in autorotation: blade angles, autorotation",

@@ -51,7 +51,6 @@ def _limit(what: str) -> SheetLimit:
 class ShaftConnections(Sheet):
     """What carries a shaft's torque on: a key, a spline, a bolted flange."""
 
-    name: ClassVar[str] = "shaft_connections"
     order: ClassVar[int] = 36
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed",)
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -88,7 +87,7 @@ class ShaftConnections(Sheet):
             "Torques and stresses are sizes. The grip of a flange is what friction holds over the greatest torque, "
             "less one: below zero it slips."
         ),
-        cautions=(cautions.ENGINE_OFF, cautions.BELTS_AND_FINGERS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.ENGINE_OFF, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "fatigue: how often a stress comes and goes; keyways and holes make it several times worse",
             "tapers, clamped hubs, pins and glued joints",

@@ -36,7 +36,6 @@ PAIRS = (
 class ShaftSpeeds(Sheet):
     """Speeds of engine, main rotor and tail rotor against each other."""
 
-    name: ClassVar[str] = "shaft_speeds"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "engine_ratio": "Count again; if it stays out, hold pulleys and gears against the manual before it is run.",
@@ -94,13 +93,7 @@ class ShaftSpeeds(Sheet):
             "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip is "
             "the part of its speed that the rotor has lost: positive where belts or clutch slip."
         ),
-        cautions=(
-            cautions.ENGINE_OFF,
-            cautions.TURNING_ROTORS,
-            cautions.BELTS_AND_FINGERS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "which way each shaft turns: see it with your own eyes",
             "the manual's placarded rotor speeds (for type-certificated machines 14 CFR 27.1509): rotor speeds and "

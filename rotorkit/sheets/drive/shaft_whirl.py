@@ -78,7 +78,6 @@ class MassRow(Row):
 class ShaftWhirl(Sheet):
     """Critical speed of one shaft on hangers."""
 
-    name: ClassVar[str] = "shaft_whirl"
     order: ClassVar[int] = 30
     puts_right: ClassVar[dict[str, str]] = {
         "": (
@@ -121,8 +120,7 @@ class ShaftWhirl(Sheet):
             cautions.ESTIMATE,
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "how much a coupling bends: the tube is taken as one piece, and what sits on it as a mass at a point",

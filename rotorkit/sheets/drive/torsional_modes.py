@@ -47,7 +47,7 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.drive.margins import outside
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working
+from rotorkit.sheets.working import Working, capital
 from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
 
 _RATE, _TORQUE, _RATIO = map(required_kind, (RotationRate, Torque, Ratio))
@@ -111,7 +111,6 @@ class SpringRow(Row):
 class TorsionalModesSheet(Sheet):
     """Torsional modes of the whole drive."""
 
-    name: ClassVar[str] = "torsional_modes"
     order: ClassVar[int] = 35
     workings: ClassVar[int] = 70
     has_slow_part: ClassVar[bool] = True
@@ -164,8 +163,7 @@ class TorsionalModesSheet(Sheet):
             cautions.BELTS_AND_FINGERS,
             cautions.TURNING_ROTORS,
             cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
+            *cautions.ALWAYS,
         ),
         not_covered=(
             "the crankshaft's own twist and its damper, which the engine's maker answers for",
@@ -355,7 +353,7 @@ class TorsionalModesSheet(Sheet):
             path = f"discs.{at[name.casefold()]}.inertia"
             own = _known(to, path, to.reading(path, f"inertia of the {name}"))
             ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
-            inertias.append(to.work(f"{name} at the main rotor's speed", referred_inertia, own, ratio))
+            inertias.append(to.work(f"{capital(name)} at the main rotor's speed", referred_inertia, own, ratio))
         cased = {name.casefold(): name for name in names}
         rows = [(i, row) for i, row in enumerate(self.springs) if row.first.strip()]
         rows.sort(key=lambda one: (one[1].first.strip().casefold(), one[1].second.strip().casefold()))
@@ -377,7 +375,7 @@ class TorsionalModesSheet(Sheet):
                 )
             _known(to, f"springs.{i}.{'torque' if row.stiffness is None else 'stiffness'}", own)
             ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
-            stiffnesses.append(to.work(f"{said}, at the main rotor's speed", referred_stiffness, own, ratio))
+            stiffnesses.append(to.work(f"{capital(said)}, at the main rotor's speed", referred_stiffness, own, ratio))
             links.append((one, other))
         to.settle()
         self._hang_together(to, names, links)
@@ -437,7 +435,8 @@ class TorsionalModesSheet(Sheet):
             to.tell(f"speed.{mode}.{order:g}", title, at)
             margin = propagate(outside, Ratio, [at, slow, fast], ("%", "%"))
             to.step(
-                f"How far outside {_rpm(low)} to {_rpm(high)}", [f"{say(at)}: over the nearest end"], margin,
+                f"How far mode {mode} and order {order:g} meet outside {_rpm(low)} to {_rpm(high)}",
+                [f"{say(at)}: over the nearest end"], margin,
                 ARITHMETIC.at("share of the nearest end"),
             )  # fmt: skip
             named = f"Margin of order {order:g} to mode {mode}"

@@ -41,7 +41,6 @@ PAIRS = (IN_PLANE, QUARTER)
 class UniversalJoints(Sheet):
     """A shaft's universal joints: angles, yokes, and what they do to its speed."""
 
-    name: ClassVar[str] = "universal_joints"
     order: ClassVar[int] = 38
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed",)
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -72,7 +71,7 @@ class UniversalJoints(Sheet):
             "Engine off: turn each joint through its whole way, and rock it, for roughness and play.",
         ),
         sign_convention="Angles are sizes, between the shafts. Unevenness is greatest less least speed over the mean.",
-        cautions=(cautions.ENGINE_OFF, cautions.BELTS_AND_FINGERS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.ENGINE_OFF, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "joints of constant speed, and flexible couplings",
             "shafts that do not lie in one plane",

@@ -35,7 +35,6 @@ class CylinderRow(Row):
 class Compression(Sheet):
     """Differential compression test of one engine."""
 
-    name: ClassVar[str] = "compression"
     order: ClassVar[int] = 20
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "a cylinder that leaks gives less power, and points to a fault"),
@@ -67,7 +66,7 @@ class Compression(Sheet):
         ),
         sign_convention="A loss is positive: (regulated pressure minus cylinder pressure) divided by regulated "
         "pressure.",
-        cautions=(cautions.AIR_TURNS_THE_CRANK, cautions.LIVE_IGNITION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.AIR_TURNS_THE_CRANK, cautions.LIVE_IGNITION, *cautions.ALWAYS),
         not_covered=(
             "where the air goes: listen; the borescope; the engine maker's master orifice and its own limits",
         ),
@@ -153,7 +152,7 @@ class Compression(Sheet):
         supply = to.reading("supply", "regulated gauge", _PSI)
         cited = sources.AC_43_13_1B.at("8-14, change 1")
         orifice = measured(f"{right:.3f} in", Length, "orifice").shown_in(_INCHES)
-        to.step("Orifice for this bore", [f"bore {say(bore)}: {right:.3f} in"], orifice, cited)
+        to.step("Orifice for this bore", [f"bore {say(bore)}: {right:.3f} in"], orifice, cited, told=True)
         readings, leaking, limit = [], [], self.limit("loss", aircraft)
         for i, row in by_name.values():
             name = row.cylinder.strip()

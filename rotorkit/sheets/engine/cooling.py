@@ -76,7 +76,6 @@ class Place(Row):
 class Cooling(Sheet):
     """Cooling of the engine and the air of the cabin, from a run."""
 
-    name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
     puts_right: ClassVar[dict[str, str]] = {
         "drop": "Look at fan, its belt, baffles and seals as the manual says, and measure again.",
@@ -119,7 +118,7 @@ class Cooling(Sheet):
             "Detector at the pilot's head: heat off and on, doors shut, in forward flight and in a hover.",
         ),
         sign_convention="A drop is positive from above the cylinders to below them. Warmer is positive.",
-        cautions=(cautions.CARBON_MONOXIDE, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.CARBON_MONOXIDE, cautions.GROUND_RUN, *cautions.ALWAYS),
         not_covered=(
             "cooling after a long hover downwind, and after it is shut down hot",
             "whether the exhaust leaks: it is pressure-tested and looked at, whatever a detector says",

@@ -87,7 +87,6 @@ class Jar(Row):
 class FuelFlow(Sheet):
     """Flow test of a fuel system, with heads, jars and what stays in the tank."""
 
-    name: ClassVar[str] = "fuel_flow"
     order: ClassVar[int] = 30
     puts_right: ClassVar[dict[str, str]] = {
         "head": "Do not fly it with so little head: ask the kit maker for a higher tank or a pump.",
@@ -122,7 +121,7 @@ class FuelFlow(Sheet):
         ),
         sign_convention="Nose up is positive; a tank aft of the carburettor has a positive distance. A margin of 1 is "
         "exactly what is required.",
-        cautions=(cautions.FUEL_IN_THE_OPEN, cautions.LIVE_IGNITION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.FUEL_IN_THE_OPEN, cautions.LIVE_IGNITION, *cautions.ALWAYS),
         not_covered=(
             "vapour lock in a hot line, ice in a vent, water: the flow of a cool day says nothing about them",
             "which rule is yours: 150 % for gravity and 125 % for a pump are of the older rule for aeroplanes; that "

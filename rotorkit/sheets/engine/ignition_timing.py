@@ -59,7 +59,6 @@ class Spark(Row):
 class IgnitionTiming(Sheet):
     """Timing of one ignition or two."""
 
-    name: ClassVar[str] = "ignition_timing"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "": "Set it as the engine's manual says, ignition off and plugs out, and time it again.",
@@ -92,7 +91,7 @@ class IgnitionTiming(Sheet):
             "Without a disc: the piston's travel below its top, or the arc on the rim of a wheel on the crankshaft.",
         ),
         sign_convention="Timing is positive before top dead centre. The disc may read either way round: say which.",
-        cautions=(cautions.LIVE_IGNITION, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.LIVE_IGNITION, cautions.TURNING_ROTORS, *cautions.ALWAYS),
         not_covered=(
             "advance that changes with speed: use a strobe with the engine running",
             "points gap, dwell, spark strength, firing order",

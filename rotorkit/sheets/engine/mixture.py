@@ -74,7 +74,6 @@ class Step(Row):
 class Mixture(Sheet):
     """Mixture of an engine on the ground."""
 
-    name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
     puts_right: ClassVar[dict[str, str]] = {
         "rich_of_peak": "Set the jets as the engine's manual says before it flies, and measure again.",
@@ -122,7 +121,7 @@ class Mixture(Sheet):
             "Push it to full rich before anything else is done, and leave it there.",
         ),
         sign_convention="Rich of peak is positive: the peak temperature minus the temperature at full rich.",
-        cautions=(cautions.NOT_LEANED_IN_FLIGHT, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.NOT_LEANED_IN_FLIGHT, cautions.GROUND_RUN, *cautions.ALWAYS),
         not_covered=(
             "leaning in flight: a helicopter is not leaned in flight",
             "detonation, plugs of the wrong heat range, timing: a hot cylinder has more causes than its mixture",
@@ -212,6 +211,8 @@ class Mixture(Sheet):
             found.append(Part("the mixture leaned, step by step", bool(read)))
             has = CYLINDERS[: aircraft.engine.cylinders or 0]
             read = [name for name in CYLINDERS if name in read or name in has] if read else []
+            if (aircraft.engine.cylinders or 0) > len(CYLINDERS):
+                found.append(Part(f"the cylinders after {len(CYLINDERS)}, for which there is no room here", False))
             if self.limit("head", aircraft) is not None:
                 found.append(Part("hottest head while leaning", self.head_temperature is not None))
             rich = self._richest

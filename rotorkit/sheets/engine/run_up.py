@@ -57,7 +57,6 @@ class Alone(Row):
 class RunUp(Sheet):
     """Run-up of an engine on the ground."""
 
-    name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
     puts_right: ClassVar[dict[str, str]] = {
         "drop": "Look at plugs, leads and timing of the weaker ignition before it flies.",
@@ -106,13 +105,7 @@ class RunUp(Sheet):
             "Read oil pressure at idle and at speed, oil and head temperature at their greatest. Cool down, stop.",
         ),
         sign_convention="A drop is positive: engine speed on both less engine speed on one.",
-        cautions=(
-            cautions.GROUND_RUN,
-            cautions.LIVE_IGNITION,
-            cautions.CARBON_MONOXIDE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.GROUND_RUN, cautions.LIVE_IGNITION, cautions.CARBON_MONOXIDE, *cautions.ALWAYS),
         not_covered=(
             "full power, governor and correlator: they are tried by a pilot with the rotor at its speed",
             "clutch, belts and overrunning clutch; carburettor heat and its drop; the charging system",

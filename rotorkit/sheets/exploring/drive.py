@@ -31,7 +31,6 @@ from rotorkit.quantities import (
     from_si,
     in_unit,
     read,
-    required_kind,
     say,
     unit_factor,
 )
@@ -41,7 +40,6 @@ from rotorkit.sheets.drive.blade_modes import BladeModes, blade_crossings, fan_c
 from rotorkit.sheets.drive.shaft_whirl import ShaftWhirl
 from rotorkit.sheets.exploring.knobs import Exploration, Knob, Readings, Seen, knob, without_spread
 
-_RATE, _LENGTH, _STIFFNESS = required_kind(RotationRate), required_kind(Length), required_kind(Stiffness)
 _INCHES = ("in", "mm")
 POINTS, MODES = 61, 4
 """Speeds of the plot, and how many of the lowest frequencies of the shaft it shows."""
@@ -176,8 +174,8 @@ class _Fan:
             )  # fmt: skip
         outer, wall = self.diameter, float(shaft.wall.si)
         thin, thick = min(0.4 * wall, 0.01 * outer), 0.5 * outer
-        most = float(in_unit(shaft.greatest_speed.si, "rpm", _RATE)) / (self.turns or 1.0)
-        soft = float(in_unit(shaft.hanger_stiffness.si, "lbf/in", _STIFFNESS))
+        most = float(in_unit(shaft.greatest_speed.si, "rpm", RotationRate)) / (self.turns or 1.0)
+        soft = float(in_unit(shaft.hanger_stiffness.si, "lbf/in", Stiffness))
         titles = {"shaft_speed": "Speed of the shaft", "rotor_speed": "Main-rotor speed"}
         step = 10.0 if most > 1000 else 1.0
         return [
@@ -270,11 +268,11 @@ class _Fan:
         here = at[self.speed] * turns
         use = None if self.use is None or self.turns is None else (self.use[0] * turns, self.use[1] * turns)
         top = 1.25 * max(first, here, use[1] if use else 0.0)
-        speeds = from_si(np.linspace(0.02 * top, top, POINTS), _RATE)
+        speeds = from_si(np.linspace(0.02 * top, top, POINTS), RotationRate)
         found = np.asarray(line.frequencies(speeds, modes=2 * MODES).magnitude)
-        curves = {f"whirling frequency {k + 1}": from_si(found[:, 2 * k + 1], _RATE) for k in range(MODES)}
-        rpm = [float(in_unit(one, "rpm", _RATE)) / turns for one in speeds.magnitude]
-        ends = (None, None) if use is None else (from_si(use[0], _RATE), from_si(use[1], _RATE))
+        curves = {f"whirling frequency {k + 1}": from_si(found[:, 2 * k + 1], RotationRate) for k in range(MODES)}
+        rpm = [float(in_unit(one, "rpm", RotationRate)) / turns for one in speeds.magnitude]
+        ends = (None, None) if use is None else (from_si(use[0], RotationRate), from_si(use[1], RotationRate))
         met = [
             one
             for one in order_crossings(speeds, curves, list(SHAFT_ORDERS), *ends)
@@ -289,11 +287,11 @@ class _Fan:
         of_shaft = "" if self.turns is None else " of the shaft"
         for (order, words), style in zip(SHAFT_ORDERS.items(), ("second", "third"), strict=True):
             drawn.append(Curve(f"{words}{of_shaft}", rpm, [order * one * turns / 60 for one in rpm], style))
-        now = float(in_unit(at[self.speed], "rpm", _RATE))
+        now = float(in_unit(at[self.speed], "rpm", RotationRate))
         drawn.append(Curve("operating speed", [now, now], [0.0, high], "bound"))
         bands = []
         if use is not None:
-            within = [float(in_unit(one, "rpm", _RATE)) / turns for one in use]
+            within = [float(in_unit(one, "rpm", RotationRate)) / turns for one in use]
             bands.append(Band("speeds in use", within, [0.0, 0.0], [high, high]))
         critical = None
         if judged is not None:
@@ -305,7 +303,7 @@ class _Fan:
             bands.append(Band("the first with its ±", rpm, *off))
         dots: tuple[Dots, ...] = ()
         if met:
-            x = [float(in_unit(float(one.speed.magnitude), "rpm", _RATE)) / turns for one in met]
+            x = [float(in_unit(float(one.speed.magnitude), "rpm", RotationRate)) / turns for one in met]
             dots = (Dots("crossings", x, [float(one.frequency.magnitude) / (2 * np.pi) for one in met]),)
         along = "Speed of the shaft (rpm)" if self.turns is None else "Rotor speed (rpm)"
         chart = Chart("Fan plot of the shaft", along, "Frequency (Hz)", drawn, bands, (), dots)
@@ -313,9 +311,11 @@ class _Fan:
 
     def _shaft_lines(self, first: float, here: float, critical: Any, met: Sequence[Any]) -> list[str]:
         turns, margin = self.turns or 1.0, first / here - 1
-        said = say(from_si(first, _RATE), "rpm", digits=4) if critical is None else say(critical.shown_in("rpm"))
-        at = say(from_si(here, _RATE), "rpm", digits=4)
-        by_rotor = "" if self.turns is None else f", the rotor's {say(from_si(here / turns, _RATE), 'rpm', digits=4)}"
+        said = say(from_si(first, RotationRate), "rpm", digits=4) if critical is None else say(critical.shown_in("rpm"))
+        at = say(from_si(here, RotationRate), "rpm", digits=4)
+        by_rotor = (
+            "" if self.turns is None else f", the rotor's {say(from_si(here / turns, RotationRate), 'rpm', digits=4)}"
+        )
         how = "its hangers evenly spaced from end to end" if self.evenly else "mounted as it was measured"
         lines = [
             f"{self.shaft.named}, {how}"
@@ -330,7 +330,7 @@ class _Fan:
         ]
         told = []
         for one in list(met)[:TOLD]:
-            where = say(from_si(float(one.speed.magnitude) / turns, _RATE), "rpm", digits=4)
+            where = say(from_si(float(one.speed.magnitude) / turns, RotationRate), "rpm", digits=4)
             beside = "" if one.margin is None else f", {margin_words(one.margin)}"
             of = "the shaft" if self.turns is None else "the rotor"
             told.append(f"{one.curve} meets {SHAFT_ORDERS[int(one.order)]} at {where} of {of}{beside}")
@@ -373,7 +373,7 @@ def _with(turns: float, share: float) -> str:
 
 
 def _inches(si: float, decimals: int) -> str:
-    return f"{float(in_unit(si, 'in', _LENGTH)):.{decimals}f} in"
+    return f"{float(in_unit(si, 'in', Length)):.{decimals}f} in"
 
 
 def _turned(reading: Reading, si: float, began: float | None, typed: str, unit: str) -> str:

@@ -128,7 +128,8 @@ def _model(flight: FlightFigures, at: Mapping[str, float]) -> PowerModel:
 
 def _main_power(aircraft: Aircraft, estimate: str, at: Mapping[str, float], day: Any, temperature: Any) -> Any:
     """The main rotor's power in the hover by one of the estimates (bare arrays)."""
-    figures, weight, speed = Figures.of(aircraft), at["gross_weight"] * STANDARD_GRAVITY, at["rotor_speed"]
+    figures, speed = Figures.of(aircraft), at["rotor_speed"]
+    weight = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(figures.download.si))  # and what it carries besides
     if estimate == BY_BLADES:
         meets = Air(day.density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
         return at_thrust(blades_of(aircraft.main_rotor, "main rotor"), speed, meets, weight + 0 * day.density).power

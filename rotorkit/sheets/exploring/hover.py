@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of, engine_at, power_model_of
+from rotorkit.aircraft.derived import blades_of, download_of, engine_at, power_model_of
 from rotorkit.atmosphere import air_of_the_day, isa_deviation, speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.engine.power_of_the_day import power_in
@@ -49,7 +49,8 @@ def _margins(aircraft: Aircraft, estimate: str, at: Mapping[str, float], height:
     speed = Measured(at["rotor_speed"], RotationRate)
     shares = [float(one.si) for one in figures.shares(speed)]
     own = (temperature,) if estimate == BY_BLADES else tuple(float(one.si) for one in found.own)
-    needed = found.needed()(at["gross_weight"], day.density, 1.0, *shares, *own)
+    download = (float(figures.download.si),) if figures.has_download else ()
+    needed = found.needed()(at["gross_weight"], day.density, 1.0, *shares, *own, *download)
     engine = engine_at(aircraft, at["rotor_speed"])
     available = power_in(engine, engine.sea_level_power, day)
     return np.where(np.isfinite(needed), available - needed, np.nan)
@@ -136,7 +137,8 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
     blades = replace(blades, angles=(at["twist"] * inner, at["twist"]))
     day = air_at(at["height"], at["temperature"], at["humidity"])
     meets = Air(float(day.density), speed_of_sound.si(at["temperature"]), dynamic_viscosity.si(at["temperature"]))
-    whole = at_thrust(blades, at["rotor_speed"], meets, at["gross_weight"] * STANDARD_GRAVITY)
+    thrust = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(download_of(aircraft).si))
+    whole = at_thrust(blades, at["rotor_speed"], meets, thrust)
     if not np.all(whole.reached):
         return Seen([], ["The blades cannot lift this weight here at any angle: they stall first."])
     along = along_blade(blades, at["rotor_speed"], meets, whole.collective)

@@ -55,7 +55,6 @@ _SET_STOPS = "Set the pedal stops as the manual says, and read the blade angles 
 class AntiTorqueMargin(EstimateSheet):
     """The pedal and the tail-rotor thrust left at each stop in the hover."""
 
-    name: ClassVar[str] = "anti_torque_margin"
     order: ClassVar[int] = 20
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
@@ -100,7 +99,7 @@ class AntiTorqueMargin(EstimateSheet):
             "Full left is the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs "
             "left pedal against its torque; one that turns clockwise needs right pedal."
         ),
-        cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.PEDAL, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "wind, and the main rotor's wake on the tail rotor",
             "how much it takes to start or stop a turn in a given time",

@@ -14,6 +14,7 @@ from rotorkit.aircraft.entries import Choice, Entry, asked, required
 from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, measured, propagate_together
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -58,7 +59,15 @@ from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars, unset
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
+from rotorkit.sheets.performance.airspeeds import (
+    INDICATED,
+    TRUE,
+    FlownAirspeed,
+    airspeed_limit,
+    calibrated,
+    flown,
+    taken_as_calibrated,
+)
 from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
@@ -99,7 +108,6 @@ _KINDS: dict[str, Any] = {
 class Autorotation(EstimateSheet):
     """The glide with the power off, and what the rotor's inertia is worth."""
 
-    name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
@@ -153,13 +161,7 @@ class Autorotation(EstimateSheet):
             "A rate of descent is positive down. Airspeeds are true unless marked "
             "calibrated or indicated. Position error is calibrated minus indicated airspeed."
         ),
-        cautions=(
-            cautions.AUTOROTATION,
-            cautions.HEIGHT_VELOCITY,
-            cautions.ESTIMATE,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.AUTOROTATION, cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "the flare and the landing, and the height they need",
             "the height-velocity diagram: that is the manual's, found by test",
@@ -255,6 +257,12 @@ class Autorotation(EstimateSheet):
         to.tell("glide_ratio", "Glide ratio at the airspeed typed", found["glide_ratio"])
         to.tell("glide_speed_calibrated", "Airspeed typed, calibrated", glide.calibrated)
         to.tell("glide_speed_true", "Airspeed typed, true in this air", glide.true)
+        if (most := airspeed_limit(to, aircraft, to.day)) is not None and limits.airspeed is not None:
+            # both in the day's air: what is not known of it they have in common
+            left = (most.true - glide.true).shown_in(KNOTS)
+            name = "never-exceed speed less the airspeed in the glide"
+            below = Limit(name, Speed, low="0 kt", source=limits.airspeed.source, unit="kt")
+            to.judge("airspeed_left", "Airspeed typed, to the never-exceed speed", below, left, name=name)
         to.tell("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS))
         to.tell(
             "least_sink_speed_calibrated", "Calibrated airspeed of least sink", calibrated(found["sink_speed"], day)
@@ -359,7 +367,7 @@ class Autorotation(EstimateSheet):
 
         def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
-            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
+            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY / (1 - float(to.figures.download.si)))
             inflow = np.sqrt(found.thrust_coefficient / 2)
             needed = zero + (found.collective - zero) * (1 + theory)
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}

@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar, NamedTuple
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.controls import Hub
+from rotorkit.aircraft.derived import download_of
 from rotorkit.aircraft.entries import Entry, GivenRows, Reading, asked, rows
 from rotorkit.atmosphere import standard_density
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, WORDS, Limit
@@ -41,6 +42,7 @@ from rotorkit.rotor import (
     mast_lean_with_side_force,
     offset_from_mast,
     tail_rotor_thrust_needed,
+    thrust_with_download,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judged_word
 from rotorkit.sheets.exercises import Exercise, Range
@@ -110,7 +112,6 @@ class Held(NamedTuple):
 class CyclicInHover(Sheet):
     """Cyclic remaining in a steady hover, for today's loading and the worst ones."""
 
-    name: ClassVar[str] = "cyclic_in_hover"
     order: ClassVar[int] = 15
     workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
@@ -158,9 +159,7 @@ class CyclicInHover(Sheet):
             "Nose down and left side down are positive for how it hangs. Cyclic remaining is the range rigged minus "
             "what is held, as a share of the whole travel along that line. Negative: the stop comes first."
         ),
-        cautions=(
-            cautions.CYCLIC_AT_THE_EDGE, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID,
-        ),
+        cautions=(cautions.CYCLIC_AT_THE_EDGE, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "wind, a sloping ground, moving off, turning: each takes more cyclic, out of what is left here",
             "the air on the body, and a tail rotor whose axis is canted",
@@ -281,6 +280,7 @@ class _Working(Working):
             self.density = self.work("Density of the air", standard_density, here)
             self.area = self.work("", disk_area, measured(rotor.radius, Length, "main rotor's radius"))
             self.merit = measured(rotor.figure_of_merit, Ratio, "figure of merit")
+            self.download = download_of(aircraft)
             self.tail_arm = measured(aircraft.tail_rotor.arm, Length, "tail rotor's arm")
             self.below = measured(self.hub.tail_rotor_below, Length, "tail rotor below the hub").shown_in(_INCHES)
 
@@ -395,9 +395,12 @@ class _Working(Working):
         if none_of(lean):
             return off, self.height
         offset = self.work(
-            f"{name}: centre of gravity {side} the mast's line", offset_from_mast, off, self.height, lean
+            f"{name}: centre of gravity {side} the mast's line", offset_from_mast, off, self.height, lean, unit=_INCHES
         )
-        height = self.work(f"{name}: height of the hub along the mast", height_along_mast, off, self.height, lean)
+        height = self.work(
+            f"{name}: height of the hub along the mast", height_along_mast, off, self.height, lean,
+            unit=_INCHES,
+        )  # fmt: skip
         return offset.shown_in(_INCHES), height.shown_in(_INCHES)
 
     def _high(self, name: str, height: Measured, weight: Measured) -> Measured:
@@ -409,7 +412,10 @@ class _Working(Working):
     def _sideways(self, name: str, lateral: Measured, weight: Measured) -> tuple[Measured, Measured]:
         """How far the left side hangs down, and the stick to the right."""
         air = self.density, self.area, self.merit
-        power = self.work(f"{name}: power of the main rotor", hover_power_from_figure_of_merit, weight, *air)
+        carried = weight
+        if not none_of(self.download):
+            carried = self.work(f"{name}: thrust of the main rotor", thrust_with_download, weight, self.download)
+        power = self.work(f"{name}: power of the main rotor", hover_power_from_figure_of_merit, carried, *air)
         torque = self.work(f"{name}: torque", main_rotor_torque, power, self.speed)
         push = self.work(f"{name}: tail rotor thrust", tail_rotor_thrust_needed, torque, self.tail_arm)
         if self.plate.rotor_turns is RotorTurn.CLOCKWISE:

@@ -301,7 +301,7 @@ class DayWorking(Working):
         """Blades that would have to carry more than they can in the hover lead, whatever is judged: what does not carry
         need not be asked for its power. Blades that may have to come after what cannot be for certain."""
         f, speed = self.figures, self.speed
-        thrust = value_of(weight_force, self.mass)
+        thrust = f.carried(value_of(weight_force, self.mass))
         tips = tip_speed(speed, f.radius)
         carried = value_of(thrust_coefficient, thrust, self.day.density, disk_area(f.radius), tips)
         loading = value_of(blade_loading, carried, f.shape)

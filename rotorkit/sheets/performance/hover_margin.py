@@ -80,7 +80,6 @@ WEIGHT_LEFT = Limit("weight margin in the hover", MassDifference, low="0 lb", so
 class HoverMargin(EstimateSheet):
     """The hover margin on a day, out of ground effect."""
 
-    name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
@@ -134,7 +133,7 @@ class HoverMargin(EstimateSheet):
             "estimate by them.",
         ),
         sign_convention="A margin is what is available minus what is needed: positive means something is left.",
-        cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, *cautions.ALWAYS),
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
@@ -261,7 +260,8 @@ class HoverMargin(EstimateSheet):
             to.no("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
         to.lead.append(to.estimated)
         mach = to.work("", tip_mach_hovering, tips, to.work("", speed_of_sound, day.temperature))
-        loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
+        carried = figures.carried(weight)
+        loading = to.work("", blade_loading, to.work("", thrust_coefficient, carried, day.density, area, tips), shape)
 
         limits = aircraft.performance
         to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
@@ -321,10 +321,12 @@ class HoverMargin(EstimateSheet):
             line = f"{say(there.shown_in(_INCHES))} less {say(here)} = {say(ahead)}"
             to.step(f"Centre of gravity {side} the hub", [line], ahead, sources.ARITHMETIC.at("difference of two arms"))
             to.tell(key, title, to.work(title, hang_angle, ahead, height).shown_in(("deg", "deg")))
+        leans = ", and by the mast's own lean besides" if hub.mast_forward.si or hub.mast_left.si else ""
         to.notes.append(
             "This is by weight alone, in calm air; with blades stiff at the root it is less. The stick is off "
-            "centre by as much: aft if the nose hangs low, to the right if the left side does. The tail rotor's side "
-            "force and the air on the body add to it: the check Cyclic remaining in the hover has the tail rotor's."
+            f"centre by as much{leans}: aft if the nose hangs low, to the right if the left side does. The tail "
+            "rotor's side force and the air on the body add to it: the check Cyclic remaining in the hover has the "
+            "tail rotor's."
         )
 
     @staticmethod

@@ -87,7 +87,6 @@ _BLADE_KINDS: dict[str, Any] = {"speed": Speed, "mach": Ratio, "lift": Ratio, "a
 class LevelFlight(DaySheet):
     """The power curve of the day, and what follows from it."""
 
-    name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
     puts_right: ClassVar[dict[str, str]] = {
         **DaySheet.puts_right,
@@ -132,13 +131,7 @@ class LevelFlight(DaySheet):
             "would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A headwind is "
             "positive, a tail wind negative."
         ),
-        cautions=(
-            cautions.ESTIMATE,
-            cautions.BLADE_STALL,
-            cautions.VORTEX_RING,
-            cautions.MANUAL_GOVERNS,
-            cautions.AN_AID,
-        ),
+        cautions=(cautions.ESTIMATE, cautions.BLADE_STALL, cautions.VORTEX_RING, *cautions.ALWAYS),
         not_covered=(
             "turns, gusts, an external load, doors off",
             NO_TRIM,

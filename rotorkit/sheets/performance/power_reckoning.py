@@ -14,7 +14,7 @@ from typing import Any
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MeasuredHover
-from rotorkit.aircraft.derived import blades_of, engine_model_of, full_power_rotor_speed
+from rotorkit.aircraft.derived import blades_of, download_of, engine_model_of, full_power_rotor_speed
 from rotorkit.atmosphere import (
     DayAir,
     density_altitude,
@@ -42,6 +42,7 @@ from rotorkit.rotor import (
     solidity,
     tail_rotor_power,
     tail_rotor_thrust_needed,
+    thrust_with_download,
     tip_speed,
 )
 from rotorkit.rotor.blade_element import BladeElementHover, hover_and_power
@@ -158,6 +159,7 @@ class Figures:
     drag: Measured
     blades: Blades | None
     full_power_from: float
+    download: Measured
 
     @classmethod
     def of(cls, aircraft: Aircraft) -> Figures:
@@ -178,7 +180,17 @@ class Figures:
             measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
             blades_of(main, "main rotor") if main.blade is not None else None,
             full_power_rotor_speed(aircraft),
+            download_of(aircraft),
         )
+
+    @property
+    def has_download(self) -> bool:
+        """Whether the file gives a download at all: mostly it is in the rotor's own figures."""
+        return bool(self.download.si or self.download.components)
+
+    def carried(self, weight: Measured, call: Any = value_of) -> Measured:
+        """What the main rotor carries in the hover: the weight, with the download where the file gives one."""
+        return call(thrust_with_download, weight, self.download) if self.has_download else weight
 
     def rated_at(self, speed: Measured) -> Measured:
         """The engine's rated power as far as it may be counted on at a speed of the main rotor: wherever power
@@ -218,6 +230,7 @@ class Estimate:
         """The main rotor's power, with its steps where a reckoning is given."""
         f = self.figures
         call = value_of if to is None else partial(to.work, "")
+        weight = f.carried(weight, call)
         if self.name == BY_MERIT:
             return call(hover_power_from_figure_of_merit, weight, day.density, disk_area(f.radius), f.merit)
         if self.name == BY_PARTS:
@@ -233,18 +246,28 @@ class Estimate:
         return power
 
     def needed(self) -> Any:
-        """Engine power of (mass, density, correction, *shares, *own): bare arrays."""
+        """Engine power of (mass, density, *figures), these as `all_figures` has them: bare arrays."""
         if self.name == BY_MERIT:
-            return engine_power_by_merit
-        if self.name == BY_PARTS:
-            return engine_power_by_parts
-        assert self.figures.blades is not None
-        return engine_power_by_blades(self.figures.blades)
+            plain: Any = engine_power_by_merit
+        elif self.name == BY_PARTS:
+            plain = engine_power_by_parts
+        else:
+            assert self.figures.blades is not None
+            plain = engine_power_by_blades(self.figures.blades)
+        if not self.figures.has_download:
+            return plain
+
+        def carrying(mass: Any, density: Any, *figures: Any) -> Any:
+            *rest, download = figures
+            return plain(mass / (1 - download), density, *rest)
+
+        return carrying
 
     def all_figures(self, correction: Measured, day: Day, speed: Measured) -> tuple[Measured, ...]:
         """What `needed` takes after mass and density."""
         own = (day.temperature,) if self.name == BY_BLADES else self.own
-        return correction, *self.figures.shares(speed), *own
+        download = (self.figures.download,) if self.figures.has_download else ()
+        return correction, *self.figures.shares(speed), *own, *download
 
 
 def _blade_step(to: Reckoning, blades: Blades, weight: Measured, hover: BladeElementHover, power: Measured) -> None:

@@ -113,7 +113,6 @@ class ReadStation:
 class BladeAngles(Sheet):
     """Blade angles of one rotor at its stops, the travel between them and the spread from blade to blade."""
 
-    name: ClassVar[str] = "blade_angles"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "": "Set pitch links and stops as the manual says, lock them, and read every blade again.",

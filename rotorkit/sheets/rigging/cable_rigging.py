@@ -110,7 +110,6 @@ class PulleyRow(Row):
 class CableRigging(CableTension):
     """One run of control cable rigged: tension, turnbuckle, strength, fairleads, pulleys."""
 
-    name: ClassVar[str] = "cable_rigging"
     order: ClassVar[int] = 70
     puts_right: ClassVar[dict[str, str]] = {
         "threads": (

@@ -50,7 +50,6 @@ SAME_TEMPERATURE = 0.5
 class CableTension(Sheet):
     """The tension of one run of control cable on a day, against a limit given for another temperature."""
 
-    name: ClassVar[str] = "cable_tension"
     order: ClassVar[int] = 60
     puts_right: ClassVar[dict[str, str]] = {
         "": "Set the turnbuckle as the manual says, lock it, work the controls, and measure again.",

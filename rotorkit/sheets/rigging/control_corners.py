@@ -59,7 +59,6 @@ class CornerRow(Row):
 class ControlCorners(Sheet):
     """All corners of the controls' travel."""
 
-    name: ClassVar[str] = "control_corners"
     order: ClassVar[int] = 50
     puts_right: ClassVar[dict[str, str]] = {
         "clearance": "Make room there, as the manual says, before anything turns, and try every corner again.",

@@ -52,7 +52,6 @@ class TravelRow(Row):
 class ControlTravel(Sheet):
     """Blade angle over control position: slope, friction band, dead band, straightness."""
 
-    name: ClassVar[str] = "control_travel"
     order: ClassVar[int] = 40
     puts_right: ClassVar[dict[str, str]] = {
         "friction_band": "Find what rubs in this control run, see to it as the manual says, and read it again.",

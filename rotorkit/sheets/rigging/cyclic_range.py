@@ -89,7 +89,6 @@ class ReferenceRow(Row):
 class CyclicRange(Sheet):
     """Cyclic pitch of the main rotor at full stick, forward, aft, left and right."""
 
-    name: ClassVar[str] = "cyclic_range"
     order: ClassVar[int] = 30
     workings: ClassVar[int] = 60
     has_slow_part: ClassVar[bool] = True

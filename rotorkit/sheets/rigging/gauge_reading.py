@@ -139,11 +139,11 @@ class CableWork(Working):
                     self.problem(f"{at}dial", str(problem).removeprefix("dial reading: "))
         return kept
 
-    def _mean_of(self, readings: Readings) -> Measured:
+    def _mean_of(self, readings: Readings, day: str) -> Measured:
         kind, what = (Ratio, "dial reading") if self.table is not None else (Force, "tension shown")
         label = f"{what} ({self.gauge.named})"
         # the gauge's own error does not average out, and holds its resolution
-        mean = self.mean(readings, f"the {what}", kind, self.gauge, "this reading", label=label, own_step=False)
+        mean = self.mean(readings, f"the {what}{day}", kind, self.gauge, "this reading", label=label, own_step=False)
         values = [reading.si for reading in readings]
         if max(values) - min(values) > QUESTION_SCATTER * abs(float(mean.si)):
             self.asked.append(
@@ -152,9 +152,10 @@ class CableWork(Working):
             )
         return mean
 
-    def tension_of(self, readings: Readings) -> Measured:
-        """The tension that repeats stand for: their mean, through the gauge's table where it has one."""
-        mean = self._mean_of(readings)
+    def tension_of(self, readings: Readings, day: str = "") -> Measured:
+        """The tension that repeats stand for: their mean, through the gauge's table where it has one. day: when they
+        were read, where there are several: ", 2026-05-31"."""
+        mean = self._mean_of(readings, day)
         if self.table is None:
             return mean
         table = self.table
@@ -163,13 +164,13 @@ class CableWork(Working):
         rows = [str(table.readings[i]) for i in (below, below + 1)]
         forces = [Measured(table.tensions_si[i], Force) for i in (below, below + 1)]
         step = interpolated_tension.worked(mean, *rows, *forces)
-        title = f"Tension from the dial, between two rows of the table of {table.named}"
+        title = f"Tension from the dial, between two rows of the table of {table.named}{day}"
         if tension.standard_si == step.value.standard_si:
             self.steps.append(replace(step, title=title, value=tension))
             return tension
         text = f"with the gauge's own ±: {say(tension)}"
         line = Line("step", latex_text(text), text)
-        self.steps.append(replace(step, title=title, written=lambda: [*step.lines, line], value=tension))
+        self.steps.append(replace(step, title=title, written=lambda *_: [*step.lines, line], value=tension))
         return tension
 
     # the slope

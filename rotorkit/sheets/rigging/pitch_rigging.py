@@ -100,7 +100,6 @@ class TrialRow(Row):
 class PitchRigging(BladeAngles):
     """Blade angles of one rotor at its stops, with the links and rods that set them, and what to turn."""
 
-    name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
     puts_right: ClassVar[dict[str, str]] = {
         "engagement": (

@@ -56,7 +56,6 @@ class RodEndRow(Row):
 class PushPullTubes(Sheet):
     """One push-pull tube of the controls, as a column and by its rod ends."""
 
-    name: ClassVar[str] = "push_pull_tubes"
     order: ClassVar[int] = 90
     puts_right: ClassVar[dict[str, str]] = {
         "buckling_margin": "Do not fly it on this tube: ask the kit maker for one that takes this load.",

@@ -66,7 +66,6 @@ class DayRow(Row):
 class TensionTrend(Sheet):
     """The trend of one cable's tension, from readings of several days."""
 
-    name: ClassVar[str] = "tension_trend"
     order: ClassVar[int] = 80
     puts_right: ClassVar[dict[str, str]] = {
         "": "Set the tension as the manual says, look for what gave, and measure again.",
@@ -254,7 +253,7 @@ class _Work(CableWork):
         slope = self.slope_of_cable()  # one slope for all rows: it is one cable
         tensions: list[tuple[date, Measured]] = []
         for day, i, readings in self.days:
-            tension = self.tension_of(readings)
+            tension = self.tension_of(readings, f", {day.isoformat()}")
             temperature = self.reading(f"days.{i}.temperature", "airframe temperature")
             title = f"Tension of {day.isoformat()}, corrected to {there}"
             carried = self.work(title, tension_at_temperature, tension, slope.value, temperature, cable.limits_at)

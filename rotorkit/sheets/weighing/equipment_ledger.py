@@ -53,7 +53,6 @@ class Change(Row):
 class EquipmentLedger(Sheet):
     """Changes of equipment since the last weighing, carried forward with weight and moment."""
 
-    name: ClassVar[str] = "equipment_ledger"
     order: ClassVar[int] = 15
     puts_right: ClassVar[dict[str, str]] = {
         "empty_weight": (
@@ -88,7 +87,7 @@ class EquipmentLedger(Sheet):
             "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. What is taken "
             "out is counted as negative for you: type its mass as it is."
         ),
-        cautions=(cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=cautions.ALWAYS,
         not_covered=(
             "whether the change itself is allowed: that is for the manual, the rules and the people who release it",
             "paint, repairs and dirt: these cannot be weighed piece by piece, so weigh the aircraft again",

@@ -56,7 +56,6 @@ class Load(Row):
 class LoadingSheet(Sheet):
     """Loading of one flight."""
 
-    name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
     puts_right: ClassVar[dict[str, str]] = {
         "gross_weight": "Load it lighter: people, baggage or fuel.",

@@ -91,7 +91,6 @@ class Weighing(Row):
 class WeighInSheet(Sheet):
     """Weighing of the empty aircraft on three scales or four."""
 
-    name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
     puts_right: ClassVar[dict[str, str]] = {
         "empty_weight": (
@@ -140,7 +139,7 @@ class WeighInSheet(Sheet):
             "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. Pitch is "
             "positive with the nose down, roll with the left side down."
         ),
-        cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, *cautions.ALWAYS),
         not_covered=(
             "the moments of inertia; the vertical centre of gravity, which you give",
             "whether the equipment list is right: an item missing from the aircraft is missing on the scales too",
@@ -264,10 +263,12 @@ class WeighInSheet(Sheet):
             to.problem("height", "is needed: the aircraft was not level on the scales")
         to.settle()
         weighed = Loading(*self._sums(to, points, "on the scales"))
-        arm = to.work("Centre of gravity by the scales", centre_of_gravity, weighed.moment, weighed.mass)
-        side = to.work(
-            "Lateral centre of gravity by the scales", centre_of_gravity, weighed.lateral_moment, weighed.mass
-        )
+        arm, side = (
+            to.work(f"{title} by the scales", centre_of_gravity, moment, weighed.mass, unit=_INCHES)
+            for title, moment in (
+                ("Centre of gravity", weighed.moment), ("Lateral centre of gravity", weighed.lateral_moment)
+            )
+        )  # fmt: skip
         arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
         arm, side = self._levelled(to, "pitch", arm), self._levelled(to, "roll", side)
         tilts = [abs(math.degrees(tilt.si)) for tilt in (self.pitch, self.roll) if tilt is not None]
@@ -391,7 +392,8 @@ class WeighInSheet(Sheet):
         if getattr(self, tilt) is None or self.height is None:
             return apparent
         height, angle = to.reading("height", "height of the centre of gravity", _INCHES), to.reading(tilt, tilt, _DEG)
-        return to.work(f"Levelled in {tilt}", centre_of_gravity_levelled, apparent, height, angle).shown_in(_INCHES)
+        levelled = to.work(f"Levelled in {tilt}", centre_of_gravity_levelled, apparent, height, angle, unit=_INCHES)
+        return levelled.shown_in(_INCHES)
 
     def _points(self, to: Working) -> list[Item]:
         rows = to.filled("points", "reading", "arm", "lateral_arm")

@@ -23,8 +23,6 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 EMPTY, EMPTY_ARM, SEAT_ARM, TANK_ARM = "850 lb", "105 in", "75 in", "108 in"
 CORNERS = (("900 lb", "95 in"), ("1,350 lb", "95 in"), ("1,350 lb", "101 in"), ("900 lb", "103.5 in"))
 """An invented envelope: each corner's mass and arm."""
-FORWARD = 95.0
-"""Its forward limit, in inches."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:

@@ -20,6 +20,8 @@
   const OLD = 1000;           // after so long without an answer to what was typed the figures are those of before
   const HELD = 60000;         // a press that has waited so long is not done any more, and that is said
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
+  const NARROW = 1200;        // pixels of a window in which a form and the list of files stand badly beside each other
+  const LIST_STAYS = 'rotorkit list of files stays open';
   const LATER = 'rotorkit-later';   // of a cell that runs once its code is seen
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
@@ -51,6 +53,25 @@
 .rotorkit-checks.failed {color: #6b120b; background: #fdecea; border-left: 4px solid #9c1c12}
 .rotorkit-code-switch {display: flex; align-items: center; gap: 4px; padding: 0 6px; white-space: nowrap;
   font: 13px var(--jp-ui-font-family, sans-serif); color: var(--jp-ui-font-color1, #1a1a1a)}`;
+
+  /* In a narrow window a form has the room of the list of files, until the person opens the list again: then it stays,
+   * in this browser, until they close it. */
+  function foldsTheList(shell) {
+    const narrow = () => window.innerWidth < NARROW;
+    let folded = shell.leftCollapsed;
+    shell.layoutModified.connect(() => {
+      if (shell.leftCollapsed === folded) return;
+      folded = shell.leftCollapsed;
+      if (!narrow()) return;
+      if (folded) window.localStorage.removeItem(LIST_STAYS);
+      else window.localStorage.setItem(LIST_STAYS, 'yes');
+    });
+    return () => {
+      if (!narrow() || shell.leftCollapsed || window.localStorage.getItem(LIST_STAYS)) return;
+      folded = true;
+      shell.collapseLeft();
+    };
+  }
 
   const SAY = {
     working: 'One moment: this page is being worked out.',
@@ -727,7 +748,11 @@
             if (!panel.isDisposed) page.set('other');
           });
         };
-        if (window.innerWidth < 1200) void app.restored.then(() => app.shell.collapseLeft());
+        void app.restored.then(() => {
+          const fold = foldsTheList(app.shell);
+          fold();
+          tracker.widgetAdded.connect(fold);
+        });
         tracker.forEach(take);
         tracker.widgetAdded.connect((_, panel) => take(panel));
         tracker.currentChanged.connect(() => setTimeout(() => { for (const page of pages.values()) page.whenSeen(); }, 0));
