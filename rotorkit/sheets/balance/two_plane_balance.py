@@ -210,9 +210,8 @@ class TwoPlaneBalance(Sheet):
     def has_own_run(self) -> bool:
         """Whether there is a run of this check to balance from: that of another check was made before its washers."""
         found = [row.amplitude for row in self.runs if row.run == FOUND]
-        return any(row.run == LATER and _is_read(row) for row in self.runs) or not any(
-            map(arrows.of_another_check, found)
-        )
+        later = any(row.run == LATER and _is_read(row) for row in self.runs)
+        return later or not any(map(arrows.of_another_check, found))
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every place in every run that was begun, the three first of all; holes of both planes, and the washer."""
