@@ -793,9 +793,12 @@ class TestRowsKeepTheirComments:
         assert form.figures is not None
         form.figures.set("milestones.2.title", "Mine")
         assert not form.move(-1)
-        assert "holds something typed and not written" in form.figures.message.value
+        assert f"Milestone: {usual[2]}: something is typed there and not written" in form.figures.message.value
         form.show("milestones.1")
         assert not form.move(1), "what was typed is of the third"
+        assert not form.remove(), "and would be of the one after it"
+        assert f"Milestone: {usual[2]}: something is typed there" in form.figures.message.value
+        assert [one.title for one in load_aircraft(folder.path).milestones] == usual
         form.show("milestones.2")
         assert form.figures is not None
         form.figures.as_in_the_file()
