@@ -6,10 +6,12 @@ import re
 from pathlib import Path
 
 import pytest
+from traitlets.config import Config
 
 from docs import generate
 from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
 from rotorkit.folder import Folder
+from rotorkit.folder.making import make_folder
 from rotorkit.judging.limits import WORDS
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -30,9 +32,9 @@ def page(name: str) -> str:
 
 
 @pytest.mark.parametrize("path", [one for one in WRITTEN if ">>> " in one.read_text("utf-8")], ids=lambda one: one.name)
-def test_the_examples_run_to_the_letter(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every line of output, the error included, is compared as it stands."""
-    monkeypatch.chdir(CHECKOUT)
+def test_the_examples_run_to_the_letter(path: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Every line of output, the error included, is compared as it stands, in a folder that holds nothing of ours."""
+    monkeypatch.chdir(tmp_path)
     text = "\n".join(text for language, text in blocks(path) if language in ("python", "pycon"))
     examples = doctest.DocTestParser().get_doctest(text, {}, path.name, str(path), 0)
     runner = doctest.DocTestRunner(optionflags=0)
@@ -40,6 +42,17 @@ def test_the_examples_run_to_the_letter(path: Path, monkeypatch: pytest.MonkeyPa
     runner.run(examples, out=said.append)
     assert runner.summarize(verbose=False).failed == 0, "".join(said)
     assert runner.tries == len(re.findall(r"^>>> ", path.read_text("utf-8"), re.MULTILINE))
+
+
+@pytest.mark.parametrize("path", WRITTEN, ids=lambda one: one.name)
+def test_python_without_output_runs_as_it_stands(path: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """In a working folder, from the page's first block on; a settings file finds what its server puts there."""
+    make_folder(tmp_path / "hangar", demo=True)
+    monkeypatch.chdir(tmp_path / "hangar")
+    known: dict[str, object] = {"get_config": Config}
+    for language, text in blocks(path):
+        if language == "python" and ">>> " not in text:
+            exec(compile(text, path.name, "exec"), known)
 
 
 def test_it_is_a_screen_and_a_half() -> None:

@@ -18,8 +18,9 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import class_commands, record_commands, recording_command
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
-from rotorkit.edges.program import NO_MEMORY, is_command, typed
+from rotorkit.edges.program import AS_BEFORE, NO_MEMORY, is_command, typed
 from rotorkit.edges.received import is_there
+from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.cli.verdict_table import Table
@@ -42,6 +43,12 @@ class _App(typer.Typer):
         except MemoryError:
             say(f"rotorkit: {NO_MEMORY}", error=True)
             sys.exit(71)
+        except OSError as fault:
+            if os.environ.get("ROTORKIT_TRACE"):
+                raise
+            where = f" ({in_a_line(str(fault.filename))})" if fault.filename else ""
+            say(f"rotorkit: the computer refused: {fault.strerror or fault}{where}. {AS_BEFORE}", error=True)
+            sys.exit(1)
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
                 raise

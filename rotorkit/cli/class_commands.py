@@ -60,9 +60,9 @@ def class_set(
         _make(Path(named[0]), students, seed, ask or [], not no_pdf, metric)
     elif len(named) == 1:
         fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "
-             f"{typed('class')} {MARK} {quoted(Path(named[0]))}")  # fmt: skip
+             f"{typed('class')} {MARK} {quoted(Path(named[0]))}", code=2)  # fmt: skip
     else:
-        fail(f"name one folder: {typed('class')} DIR --students N, or {typed('class')} {MARK} DIR")
+        fail(f"name one folder: {typed('class')} DIR --students N, or {typed('class')} {MARK} DIR", code=2)
 
 
 def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool, metric: bool) -> None:

@@ -1,7 +1,6 @@
 """Commands of the build record: `rotorkit record ...`, `rotorkit recheck`, `rotorkit dossier`.
 
-Exit codes: 0 when it was done and nothing is wrong, 1 when something is wrong or could not be done, 2 when the command
-was not understood. A figure out of limits, and a figure that moved, is no fault of the command.
+What exit codes mean stands in ``docs/pages/commands.md``, for every command.
 """
 
 from __future__ import annotations
@@ -150,7 +149,8 @@ def save(
         if not equals or not value.strip():
             fail(
                 f"write a hand figure as FIGURE=VALUE, such as drop.left='77 rpm', not {in_a_line(one)!r:.60}. "
-                "Nothing was saved."
+                "Nothing was saved.",
+                code=2,
             )
         figures[key.strip()] = value.strip()
     with _plainly():
@@ -459,8 +459,11 @@ def worksheet(
 ) -> None:
     """Write pages to take to the aircraft: what to measure, this aircraft's limits, boxes in the order of the form."""
     from rotorkit.dossier import write_worksheets
+    from rotorkit.dossier.worksheet import PAPERS
     from rotorkit.sheets import sheet_names
 
+    if paper not in ("", *PAPERS):
+        fail(f"there is no paper {in_a_line(paper)!r}: choose {' or '.join(PAPERS)}", code=2)
     checks, folder = split_names(named or [])
     here = here_or(folder)
     with _plainly():

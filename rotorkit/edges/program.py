@@ -10,9 +10,10 @@ from contextlib import contextmanager
 from pathlib import Path
 
 NAME = "rotorkit"
+AS_BEFORE = "Files are written whole or not at all: what was saved before stands."
 NO_MEMORY = (
-    "the computer's memory ran out. Files are written whole or not at all: what was saved before stands. Close other "
-    "programs, or give this one more memory, and do the same again."
+    f"the computer's memory ran out. {AS_BEFORE} Close other programs, or give this one more memory, and do the same "
+    "again."
 )
 GUESTS = ("babel", "dask", "uncertainties")
 """What pint looks for while it is loaded, so that its quantities can hold it, where it is installed. No command needs

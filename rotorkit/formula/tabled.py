@@ -12,8 +12,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import numpy
-
 from rotorkit.quantities import Kind, QuantityError, from_si, read
 from rotorkit.quantities.bare import held, taken
 from rotorkit.quantities.pint_inside import is_quantity
@@ -101,8 +99,8 @@ def over_columns(
         lines = [f"{of} {said}" for of, said in problems]
         raise QuantityError(f"{name}:\n  " + "\n  ".join(lines) if len(lines) > 1 else f"{name}: {lines[0]}", problems)
 
-    def bare(numbers: Sequence[Any]) -> Any:
-        """One call, with arrays of one shape or with one row's numbers, to bare SI values."""
+    def bare(*numbers: Any) -> Any:
+        """One call, with arrays of one shape, to bare SI values."""
         given = list(values)
         for i, number in zip(columns, numbers, strict=True):
             given[i] = from_si(number, kinds[i])
@@ -113,20 +111,9 @@ def over_columns(
             )
         return taken(found, result)
 
-    def worked(*arrays: Any) -> Any:
-        """All rows in one call; where the body takes single figures only, row by row."""
-        try:
-            return bare(arrays)
-        except QuantityError:
-            raise
-        except (TypeError, ValueError):
-            shape = arrays[0].shape
-            rows = zip(*(array.ravel().tolist() for array in arrays), strict=True)
-            return numpy.array([bare(row) for row in rows], dtype=float).reshape(shape)
-
     if _library(values[at[0]]) == "pandas":
-        return _of_pandas(name, worked, columns, result)
-    return _of_xarray(name, worked, si, values, kinds, columns, result)
+        return _of_pandas(name, bare, columns, result)
+    return _of_xarray(name, bare, si, values, kinds, columns, result)
 
 
 def _of_pandas(name: str, worked: Callable[..., Any], columns: dict[int, Any], result: Kind) -> Any:

@@ -37,11 +37,13 @@ class OriginHandler(APIHandler):
 
 
 class StartedHandler(APIHandler):
-    """Answers which run of the server this is, and which kernels it has."""
+    """Answers which run of the server this is, which kernels it has, and which of them have nothing left to do."""
 
     @web.authenticated
     async def get(self) -> None:
-        self.finish(json.dumps({"started": STARTED, "kernels": list(self.kernel_manager.list_kernel_ids())}))
+        idle = [one["id"] for one in self.kernel_manager.list_kernels() if one["execution_state"] == "idle"]
+        kernels = list(self.kernel_manager.list_kernel_ids())
+        self.finish(json.dumps({"started": STARTED, "kernels": kernels, "idle": idle}))
 
 
 def handlers(base: str) -> list[tuple[str, Any]]:

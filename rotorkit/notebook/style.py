@@ -163,7 +163,8 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
   align-items: stretch}}
 .rotorkit-form .rotorkit-by select {{flex: 0 0 30px; padding: 0 22px 0 6px}}
-.rotorkit-form :is(input, select, button) {{scroll-margin: 210px 0 60px}}
+.rotorkit-form :is(input, select, button) {{scroll-margin: var(--rotorkit-head, 210px) 0 60px}}
+@media (max-height: 520px) {{.rotorkit-form :is(input, select, button) {{scroll-margin-bottom: 2px}}}}
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}
 @container rotorkit (max-width: 720px) {{

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -272,6 +273,8 @@ def _label(
     ], (left, top, wide)
 
 
+PLACES = tuple(product((10.0, 34.0, 58.0), (0, 1, 2), (False, True)))
+"""Where a label may stand, the best first: how far off, to the right, to the left or amid, below or above."""
 NEAR_LINE, NEAR_MARK = 4.0, 8.0
 """How far a label keeps from lines and from marks."""
 
@@ -285,28 +288,26 @@ def _free_place(
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
     px, py = along.T
     best, found = math.inf, (x, y)
-    for away in (10.0, 34.0, 58.0):
-        far = int(away / 8)
-        if far >= best:
+    for away, across, down in PLACES:
+        left = min(max(x + (12.0, -12.0 - wide, -wide / 2)[across], frame.left + 4), right)
+        top = min(max(y - away - LABEL_HEIGHT if down else y + away, frame.top + 3), bottom)
+        cost = int(away / 8)
+        if cost >= best:
             break
-        lefts = [min(max(x + across, frame.left + 4), right) for across in (12.0, -12.0 - wide, -wide / 2)]
-        tops = [min(max(y + down, frame.top + 3), bottom) for down in (away, -away - LABEL_HEIGHT)]
-        across, down = np.array(lefts)[:, None] - NEAR_LINE, np.array(tops)[:, None] - NEAR_LINE
-        beside = (across < px) & (px < across + (wide + 2 * NEAR_LINE))
-        covered = (beside.astype(float) @ ((down < py) & (py < down + (LABEL_HEIGHT + 2 * NEAR_LINE))).T).tolist()
-        for left, row in zip(lefts, covered, strict=True):
-            for top, cost in zip(tops, row, strict=True):
-                cost += far + 1000 * sum(
-                    left - NEAR_MARK < mx < left + wide + NEAR_MARK
-                    and top - NEAR_MARK < my < top + NEAR_MARK + LABEL_HEIGHT
-                    for mx, my in marks
-                )
-                cost += 1000 * sum(
-                    left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2
-                    for ox, oy, ow in others
-                )
-                if cost < best:
-                    best, found = cost, (left, top)
+        cost += 1000 * sum(
+            left - NEAR_MARK < mx < left + wide + NEAR_MARK and top - NEAR_MARK < my < top + NEAR_MARK + LABEL_HEIGHT
+            for mx, my in marks
+        )
+        cost += 1000 * sum(
+            left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2 for ox, oy, ow in others
+        )
+        if cost >= best:
+            continue
+        over = (px > left - NEAR_LINE) & (px < left + wide + NEAR_LINE)
+        over &= (py > top - NEAR_LINE) & (py < top + LABEL_HEIGHT + NEAR_LINE)
+        cost += int(np.count_nonzero(over))
+        if cost < best:
+            best, found = cost, (left, top)
     return found
 
 

@@ -25,15 +25,8 @@ from rotorkit.quantities import (
     Speed,
     Time,
 )
+from rotorkit.rotor import ranges
 from rotorkit.rotor.hover import induced_velocity_hovering
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    AIRSPEED,
-    DISK_AREA,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-    ROTOR_SPEED,
-)
 from rotorkit.rotor.vertical import AUTOROTATION_DESCENT_RATIO
 
 ENERGY_PER_POWER_GUIDELINE = Constant(
@@ -48,9 +41,9 @@ _formula = nomenclature(
         "energy_per_power": "t_E", "rotor_speed_ratio": r"\Omega/\Omega_0", "disk_loading": "DL",
     },
     valid={
-        "thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-        "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None), "airspeed": AIRSPEED,
-        "descent_rate": ("1 ft/min", "6000 ft/min"), "rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED,
+        "thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+        "power_needed": ranges.NOT_NEGATIVE_POWER, "weight": ("1 lbf", None), "airspeed": ranges.AIRSPEED,
+        "descent_rate": ("1 ft/min", "6000 ft/min"), "rotor_inertia": INERTIA, "rotor_speed": ranges.ROTOR_SPEED,
         "hover_power": ("0.1 hp", None), "time": ("0 s", "60 s"), "energy_per_power": ("0.05 s", "60 s"),
         "rotor_speed_ratio": ("0.1", "1"), "disk_loading": ("0.1 lbf/ft^2", "100 lbf/ft^2"),
     },

@@ -10,19 +10,8 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.formula import nomenclature, sqrt
 from rotorkit.quantities import Area, Density, Force, Power, Ratio, Speed
+from rotorkit.rotor import ranges
 from rotorkit.rotor.hover import induced_velocity_hovering, profile_power_hovering
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    AIRSPEED,
-    DISK_AREA,
-    FLAT_PLATE,
-    INDUCED_FACTOR,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-    PROFILE_DRAG,
-    SOLIDITY,
-    TIP_SPEED,
-)
 
 _formula = nomenclature(
     letters={
@@ -32,10 +21,13 @@ _formula = nomenclature(
         "weight": "W",
     },
     valid={
-        "airspeed": AIRSPEED, "tip_speed": TIP_SPEED, "thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY,
-        "disk_area": DISK_AREA, "induced_factor": INDUCED_FACTOR, "solidity": SOLIDITY,
-        "profile_drag_coefficient": PROFILE_DRAG, "flat_plate_area": FLAT_PLATE, "parasite_power": NOT_NEGATIVE_POWER,
-        "power_available": NOT_NEGATIVE_POWER, "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None),
+        "airspeed": ranges.AIRSPEED, "tip_speed": ranges.TIP_SPEED, "thrust": ranges.NOT_NEGATIVE_FORCE,
+        "density": ranges.AIR_DENSITY,
+        "disk_area": ranges.DISK_AREA, "induced_factor": ranges.INDUCED_FACTOR, "solidity": ranges.SOLIDITY,
+        "profile_drag_coefficient": ranges.PROFILE_DRAG, "flat_plate_area": ranges.FLAT_PLATE,
+        "parasite_power": ranges.NOT_NEGATIVE_POWER,
+        "power_available": ranges.NOT_NEGATIVE_POWER, "power_needed": ranges.NOT_NEGATIVE_POWER, "weight": ("1 lbf",
+        None),
     },
     shown={"airspeed": ("kt", "kt")},
 )  # fmt: skip

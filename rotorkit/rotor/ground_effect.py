@@ -11,14 +11,7 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.formula import nomenclature
 from rotorkit.quantities import Area, Force, Length, Ratio, Speed
-from rotorkit.rotor.ranges import (
-    AIRSPEED,
-    DISK_AREA,
-    FLAT_PLATE,
-    HEIGHT_OVER_RADIUS,
-    NOT_NEGATIVE_FORCE,
-    RADIUS,
-)
+from rotorkit.rotor import ranges
 
 _formula = nomenclature(
     letters={
@@ -27,9 +20,10 @@ _formula = nomenclature(
         "download_ratio": "D_v/T",
     },
     valid={
-        "rotor_height": ("1 ft", "1000 ft"), "rotor_radius": RADIUS, "height_ratio": HEIGHT_OVER_RADIUS,
-        "airspeed": AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s"), "vertical_drag_area": FLAT_PLATE,
-        "disk_area": DISK_AREA, "wake_speed_ratio": ("1", "2"), "weight": NOT_NEGATIVE_FORCE,
+        "rotor_height": ("1 ft", "1000 ft"), "rotor_radius": ranges.RADIUS, "height_ratio": ranges.HEIGHT_OVER_RADIUS,
+        "airspeed": ranges.AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s"),
+        "vertical_drag_area": ranges.FLAT_PLATE,
+        "disk_area": ranges.DISK_AREA, "wake_speed_ratio": ("1", "2"), "weight": ranges.NOT_NEGATIVE_FORCE,
         "download_ratio": ("0", "0.3"),
     },
     shown={"airspeed": ("kt", "kt")},

@@ -13,20 +13,12 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import Area, Density, DiskLoading, Force, Power, PowerLoading, Ratio, Speed
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    DISK_AREA,
-    FIGURE_OF_MERIT,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-    SOLIDITY,
-    TIP_SPEED,
-)
+from rotorkit.rotor import ranges
 
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A"}, result="v_i",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA},
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA},
          title="Induced velocity in the hover")  # fmt: skip
 def induced_velocity_hovering(thrust: Force, density: Density, disk_area: Area) -> Speed:
     """Speed at which a hovering rotor draws the air down through its disk; twice that, far below it.
@@ -67,7 +59,8 @@ def induced_velocity_hovering(thrust: Force, density: Density, disk_area: Area) 
 
 @formula(source=sources.LEISHMAN_2006.at("eq. 2.22"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A"}, result="P_i",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA})  # fmt: skip
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY,
+                "disk_area": ranges.DISK_AREA})  # fmt: skip
 def ideal_hover_power(thrust: Force, density: Density, disk_area: Area) -> Power:
     """The least power for `thrust` in the hover: no rotor of that size can do it with less out of ground effect.
 
@@ -106,7 +99,7 @@ def ideal_hover_power(thrust: Force, density: Density, disk_area: Area) -> Power
 
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover"), letters={"disk_loading": "DL", "density": r"\rho"}, result="PL_i",
-         valid={"disk_loading": ("0.1 lbf/ft^2", "100 lbf/ft^2"), "density": AIR_DENSITY})  # fmt: skip
+         valid={"disk_loading": ("0.1 lbf/ft^2", "100 lbf/ft^2"), "density": ranges.AIR_DENSITY})  # fmt: skip
 def ideal_power_loading(disk_loading: DiskLoading, density: Density) -> PowerLoading:
     """The most thrust that each unit of power can hold in the hover; it is one over the induced velocity.
 
@@ -144,7 +137,7 @@ def ideal_power_loading(disk_loading: DiskLoading, density: Density) -> PowerLoa
 
 @formula(source=sources.MOMENTUM_THEORY.at("figure of merit: ideal over actual power"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "rotor_power": "P"}, result="FM",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
                 "rotor_power": ("0.01 hp", None)})  # fmt: skip
 def figure_of_merit(thrust: Force, density: Density, disk_area: Area, rotor_power: Power) -> Ratio:
     """How close a hovering rotor comes to the ideal: ideal power over the power it takes, at the same thrust.
@@ -230,8 +223,8 @@ def figure_of_merit_from_coefficients(thrust_coefficient: Ratio, power_coefficie
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover, with a figure of merit"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "figure_of_merit": "FM"}, result="P",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "figure_of_merit": FIGURE_OF_MERIT},
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "figure_of_merit": ranges.FIGURE_OF_MERIT},
          title="Hover power from the figure of merit")  # fmt: skip
 def hover_power_from_figure_of_merit(thrust: Force, density: Density, disk_area: Area, figure_of_merit: Ratio) -> Power:
     """Rotor power in the hover, from an assumed figure of merit.
@@ -276,8 +269,8 @@ def hover_power_from_figure_of_merit(thrust: Force, density: Density, disk_area:
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover, with a figure of merit, inverted"),
          letters={"rotor_power": "P", "density": r"\rho", "disk_area": "A", "figure_of_merit": "FM"}, result="T",
-         valid={"rotor_power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "figure_of_merit": FIGURE_OF_MERIT},
+         valid={"rotor_power": ranges.NOT_NEGATIVE_POWER, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "figure_of_merit": ranges.FIGURE_OF_MERIT},
          title="Hover thrust from the power")  # fmt: skip
 def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Area, figure_of_merit: Ratio) -> Force:
     """The thrust that a rotor can hold in the hover with the power it is given: how much the aircraft may weigh.
@@ -322,7 +315,8 @@ def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Are
 @formula(source=sources.BLADE_ELEMENT_THEORY.at("profile power in hover, rectangular blades"),
          letters={"density": r"\rho", "disk_area": "A", "tip_speed": "V_t", "solidity": r"\sigma",
                   "profile_drag_coefficient": "c_{d0}"}, result="P_0",
-         valid={"density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED, "solidity": SOLIDITY,
+         valid={"density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA, "tip_speed": ranges.TIP_SPEED,
+                "solidity": ranges.SOLIDITY,
                 "profile_drag_coefficient": ("0.004", "0.05")},
          title="Profile power in the hover")  # fmt: skip
 def profile_power_hovering(
@@ -373,8 +367,9 @@ def profile_power_hovering(
 @formula(source=sources.BLADE_ELEMENT_THEORY.at("hover: induced factor and profile drag"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "tip_speed": "V_t", "solidity": r"\sigma",
                   "induced_factor": r"\kappa", "profile_drag_coefficient": "c_{d0}"}, result="P",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED,
-                "solidity": SOLIDITY, "induced_factor": ("1", "2"),
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "tip_speed": ranges.TIP_SPEED,
+                "solidity": ranges.SOLIDITY, "induced_factor": ("1", "2"),
                 "profile_drag_coefficient": ("0.004", "0.05")},
          title="Hover power, induced and profile")  # fmt: skip
 def hover_power_induced_and_profile(

@@ -195,7 +195,7 @@ def _crossing(function: Callable[[Any], Any], steps: Any) -> Any:
 
     The upper steps are looked at first, and the lower ones only where those do not tell: what is left of the power
     rises through nothing but once, and in air so thin that the blades stall it is long to work out."""
-    coarse = np.unique([*range(0, len(steps), COARSE), len(steps) - 1])
+    coarse = np.array(sorted({*range(0, len(steps), COARSE), len(steps) - 1}))
     values = np.full(steps.shape, np.nan)
     with np.errstate(all="ignore"):
         for some in (coarse[len(coarse) // 3 :], coarse):

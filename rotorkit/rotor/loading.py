@@ -9,20 +9,11 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.quantities import Area, Density, DiskLoading, Force, Length, Power, PowerLoading, Ratio, Speed, Torque
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    DISK_AREA,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-    NOT_NEGATIVE_TORQUE,
-    RADIUS,
-    SOLIDITY,
-    TIP_SPEED,
-)
+from rotorkit.rotor import ranges
 
 
 @formula(source=sources.DEFINITION.at("disk loading"), letters={"thrust": "T", "disk_area": "A"}, result="DL",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "disk_area": DISK_AREA})  # fmt: skip
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "disk_area": ranges.DISK_AREA})  # fmt: skip
 def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
     """Thrust per unit of disk area: it decides how hard the downwash blows.
 
@@ -60,7 +51,7 @@ def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
 
 
 @formula(source=sources.DEFINITION.at("power loading"), letters={"thrust": "T", "power": "P"}, result="PL",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "power": ("0.01 hp", None)})  # fmt: skip
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "power": ("0.01 hp", None)})  # fmt: skip
 def power_loading(thrust: Force, power: Power) -> PowerLoading:
     """Thrust per unit of power.
 
@@ -98,8 +89,8 @@ def power_loading(thrust: Force, power: Power) -> PowerLoading:
 
 @formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "tip_speed": "V_t"}, result="C_T",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "tip_speed": TIP_SPEED})  # fmt: skip
+         valid={"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "tip_speed": ranges.TIP_SPEED})  # fmt: skip
 def thrust_coefficient(thrust: Force, density: Density, disk_area: Area, tip_speed: Speed) -> Ratio:
     """Thrust made dimensionless by density, disk area and tip speed.
 
@@ -141,8 +132,8 @@ def thrust_coefficient(thrust: Force, density: Density, disk_area: Area, tip_spe
 
 @formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
          letters={"power": "P", "density": r"\rho", "disk_area": "A", "tip_speed": "V_t"}, result="C_P",
-         valid={"power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "tip_speed": TIP_SPEED})  # fmt: skip
+         valid={"power": ranges.NOT_NEGATIVE_POWER, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "tip_speed": ranges.TIP_SPEED})  # fmt: skip
 def power_coefficient(power: Power, density: Density, disk_area: Area, tip_speed: Speed) -> Ratio:
     """Rotor power made dimensionless by density, disk area and tip speed.
 
@@ -185,8 +176,9 @@ def power_coefficient(power: Power, density: Density, disk_area: Area, tip_speed
 @formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
          letters={"torque": "Q", "density": r"\rho", "disk_area": "A", "rotor_radius": "R", "tip_speed": "V_t"},
          result="C_Q",
-         valid={"torque": NOT_NEGATIVE_TORQUE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "rotor_radius": RADIUS,
-                "tip_speed": TIP_SPEED})  # fmt: skip
+         valid={"torque": ranges.NOT_NEGATIVE_TORQUE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA,
+                "rotor_radius": ranges.RADIUS,
+                "tip_speed": ranges.TIP_SPEED})  # fmt: skip
 def torque_coefficient(
     torque: Torque, density: Density, disk_area: Area, rotor_radius: Length, tip_speed: Speed
 ) -> Ratio:
@@ -233,7 +225,7 @@ def torque_coefficient(
 
 @formula(source=sources.LEISHMAN_2006.at("chapter 2, blade loading coefficient"),
          letters={"thrust_coefficient": "C_T", "solidity": r"\sigma"}, result=r"C_T/\sigma",
-         valid={"thrust_coefficient": ("0", "0.05"), "solidity": SOLIDITY})  # fmt: skip
+         valid={"thrust_coefficient": ("0", "0.05"), "solidity": ranges.SOLIDITY})  # fmt: skip
 def blade_loading(thrust_coefficient: Ratio, solidity: Ratio) -> Ratio:
     """How hard the blades work: one sixth of the mean lift coefficient in the hover.
 

@@ -18,17 +18,9 @@ from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.mass.weight import weight_force
 from rotorkit.quantities import Density, Length, Mass, MassDifference, Power, QuantityError, Ratio, RotationRate
+from rotorkit.rotor import ranges
 from rotorkit.rotor.geometry import disk_area, tip_speed
 from rotorkit.rotor.hover import hover_power_from_figure_of_merit, hover_power_induced_and_profile
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    EFFICIENCY,
-    FIGURE_OF_MERIT,
-    NOT_NEGATIVE_POWER,
-    RADIUS,
-    ROTOR_SPEED,
-    SOLIDITY,
-)
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 
 _ROOT_TOLERANCE = 1e-13
@@ -38,7 +30,7 @@ _THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
 
 @formula(source=sources.DEFINITION.at("correction by measured hovers"),
          letters={"measured_power": "P_{meas}", "estimated_power": "P_{est}"}, result="k",
-         valid={"measured_power": NOT_NEGATIVE_POWER, "estimated_power": ("0.1 hp", None)})  # fmt: skip
+         valid={"measured_power": ranges.NOT_NEGATIVE_POWER, "estimated_power": ("0.1 hp", None)})  # fmt: skip
 def correction_from_measured_power(measured_power: Power, estimated_power: Power) -> Ratio:
     """The factor that corrects an estimate of power, from a hover whose power is known.
 
@@ -76,7 +68,7 @@ def correction_from_measured_power(measured_power: Power, estimated_power: Power
 
 @formula(source=sources.DEFINITION.at("correction by measured hovers"),
          letters={"estimated_power": "P_{est}", "correction": "k"}, result="P",
-         valid={"estimated_power": NOT_NEGATIVE_POWER, "correction": ("0.3", "3")})  # fmt: skip
+         valid={"estimated_power": ranges.NOT_NEGATIVE_POWER, "correction": ("0.3", "3")})  # fmt: skip
 def corrected_power(estimated_power: Power, correction: Ratio) -> Power:
     """An estimate of power times its correction: from measured hovers, or 1 with the uncertainty of the model.
 
@@ -186,10 +178,10 @@ def mass_margin(able: Mass, carried: Mass) -> MassDifference:
                   "rotor_speed": r"\Omega", "tail_arm": "l_t", "tail_rotor_radius": "R_t",
                   "tail_rotor_figure_of_merit": "FM_t", "transmission_efficiency": r"\eta", "accessory_power": "P_a"},
          result="P_e",
-         valid={"density": AIR_DENSITY, "rotor_radius": RADIUS, "figure_of_merit": FIGURE_OF_MERIT,
-                "rotor_speed": ROTOR_SPEED, "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": RADIUS,
-                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT, "transmission_efficiency": EFFICIENCY,
-                "accessory_power": NOT_NEGATIVE_POWER})  # fmt: skip
+         valid={"density": ranges.AIR_DENSITY, "rotor_radius": ranges.RADIUS, "figure_of_merit": ranges.FIGURE_OF_MERIT,
+                "rotor_speed": ranges.ROTOR_SPEED, "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": ranges.RADIUS,
+                "tail_rotor_figure_of_merit": ranges.FIGURE_OF_MERIT, "transmission_efficiency": ranges.EFFICIENCY,
+                "accessory_power": ranges.NOT_NEGATIVE_POWER})  # fmt: skip
 def engine_power_to_hover(
     gross_mass: Mass, density: Density, rotor_radius: Length, figure_of_merit: Ratio, rotor_speed: RotationRate,
     tail_arm: Length, tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio,
@@ -252,11 +244,12 @@ def engine_power_to_hover(
                   "tail_arm": "l_t", "tail_rotor_radius": "R_t", "tail_rotor_figure_of_merit": "FM_t",
                   "transmission_efficiency": r"\eta", "accessory_power": "P_a"},
          result="P_e",
-         valid={"density": AIR_DENSITY, "rotor_radius": RADIUS, "rotor_speed": ROTOR_SPEED, "solidity": SOLIDITY,
+         valid={"density": ranges.AIR_DENSITY, "rotor_radius": ranges.RADIUS, "rotor_speed": ranges.ROTOR_SPEED,
+                "solidity": ranges.SOLIDITY,
                 "induced_factor": ("1", "2"), "profile_drag_coefficient": ("0.004", "0.05"),
-                "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": RADIUS,
-                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT, "transmission_efficiency": EFFICIENCY,
-                "accessory_power": NOT_NEGATIVE_POWER},
+                "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": ranges.RADIUS,
+                "tail_rotor_figure_of_merit": ranges.FIGURE_OF_MERIT, "transmission_efficiency": ranges.EFFICIENCY,
+                "accessory_power": ranges.NOT_NEGATIVE_POWER},
          title="Engine power to hover, by induced and profile power")  # fmt: skip
 def engine_power_to_hover_by_parts(
     gross_mass: Mass, density: Density, rotor_radius: Length, rotor_speed: RotationRate, solidity: Ratio,

@@ -13,23 +13,14 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.quantities import Area, Density, Force, Length, Power, Ratio, RotationRate, Torque
+from rotorkit.rotor import ranges
 from rotorkit.rotor.hover import hover_power_from_figure_of_merit
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    DISK_AREA,
-    EFFICIENCY,
-    FIGURE_OF_MERIT,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-    NOT_NEGATIVE_TORQUE,
-    ROTOR_SPEED,
-)
 
 SHARE = ("0", "0.5")
 
 
 @formula(source=sources.DEFINITION.at("power of a turning shaft"), letters={"power": "P", "rotor_speed": r"\Omega"},
-         result="Q", valid={"power": NOT_NEGATIVE_POWER, "rotor_speed": ROTOR_SPEED},
+         result="Q", valid={"power": ranges.NOT_NEGATIVE_POWER, "rotor_speed": ranges.ROTOR_SPEED},
          title="Main-rotor torque")  # fmt: skip
 def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
     """Torque in a rotor's shaft, which is also the torque that turns the airframe the other way.
@@ -68,7 +59,7 @@ def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
 
 @formula(source=sources.ARITHMETIC.at("balance of moments about the main rotor's shaft"),
          letters={"torque": "Q", "tail_arm": "l_t"}, result="T_t",
-         valid={"torque": NOT_NEGATIVE_TORQUE, "tail_arm": ("2 ft", "60 ft")},
+         valid={"torque": ranges.NOT_NEGATIVE_TORQUE, "tail_arm": ("2 ft", "60 ft")},
          title="Tail-rotor thrust needed")  # fmt: skip
 def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
     """Tail-rotor thrust that holds the nose still against the main rotor's torque.
@@ -109,8 +100,9 @@ def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
 @formula(source=sources.MOMENTUM_THEORY.at("hover, with a figure of merit"),
          letters={"tail_rotor_thrust": "T_t", "density": r"\rho", "tail_rotor_disk_area": "A_t",
                   "tail_rotor_figure_of_merit": "FM_t"}, result="P_t",
-         valid={"tail_rotor_thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "tail_rotor_disk_area": DISK_AREA,
-                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT},
+         valid={"tail_rotor_thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY,
+                "tail_rotor_disk_area": ranges.DISK_AREA,
+                "tail_rotor_figure_of_merit": ranges.FIGURE_OF_MERIT},
          title="Tail-rotor power")  # fmt: skip
 def tail_rotor_power(
     tail_rotor_thrust: Force, density: Density, tail_rotor_disk_area: Area, tail_rotor_figure_of_merit: Ratio
@@ -158,7 +150,7 @@ def tail_rotor_power(
 
 @formula(source=sources.COMMON_PRACTICE.at("tail-rotor share of main-rotor power"),
          letters={"main_rotor_power": "P_m", "tail_rotor_share": "s_t"}, result="P_t",
-         valid={"main_rotor_power": NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE},
+         valid={"main_rotor_power": ranges.NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE},
          title="Tail-rotor power from its share")  # fmt: skip
 def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio) -> Power:
     """Power at the tail rotor's shaft, as a share of the main rotor's power.
@@ -198,7 +190,7 @@ def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio
 
 @formula(source=sources.DEFINITION.at("efficiency of a transmission"),
          letters={"power_in": "P_{in}", "transmission_efficiency": r"\eta"}, result="P_{out}",
-         valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY},
+         valid={"power_in": ranges.NOT_NEGATIVE_POWER, "transmission_efficiency": ranges.EFFICIENCY},
          title="Power after the transmission")  # fmt: skip
 def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) -> Power:
     """Power left after belt, clutch and gears.
@@ -237,7 +229,7 @@ def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) ->
 
 @formula(source=sources.DEFINITION.at("efficiency of a transmission"),
          letters={"power_in": "P_{in}", "transmission_efficiency": r"\eta"}, result=r"\Delta P",
-         valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY})  # fmt: skip
+         valid={"power_in": ranges.NOT_NEGATIVE_POWER, "transmission_efficiency": ranges.EFFICIENCY})  # fmt: skip
 def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
     """Power that belt, clutch and gears turn into heat, which their cooling has to carry away.
 
@@ -276,8 +268,9 @@ def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
 @formula(source=sources.ARITHMETIC.at("power balance"),
          letters={"main_rotor_power": "P_m", "tail_rotor_power": "P_t", "accessory_power": "P_a",
                   "transmission_efficiency": r"\eta"}, result="P_e",
-         valid={"main_rotor_power": NOT_NEGATIVE_POWER, "tail_rotor_power": NOT_NEGATIVE_POWER,
-                "accessory_power": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY})  # fmt: skip
+         valid={"main_rotor_power": ranges.NOT_NEGATIVE_POWER, "tail_rotor_power": ranges.NOT_NEGATIVE_POWER,
+                "accessory_power": ranges.NOT_NEGATIVE_POWER,
+                "transmission_efficiency": ranges.EFFICIENCY})  # fmt: skip
 def engine_power_needed(
     main_rotor_power: Power, tail_rotor_power: Power, accessory_power: Power, transmission_efficiency: Ratio
 ) -> Power:
@@ -323,8 +316,9 @@ def engine_power_needed(
 @formula(source=sources.ARITHMETIC.at("power balance, inverted"),
          letters={"engine_power": "P_e", "tail_rotor_share": "s_t", "accessory_power": "P_a",
                   "transmission_efficiency": r"\eta"}, result="P_m",
-         valid={"engine_power": NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE, "accessory_power": NOT_NEGATIVE_POWER,
-                "transmission_efficiency": EFFICIENCY},
+         valid={"engine_power": ranges.NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE,
+                "accessory_power": ranges.NOT_NEGATIVE_POWER,
+                "transmission_efficiency": ranges.EFFICIENCY},
          title="Main-rotor power available")  # fmt: skip
 def main_rotor_power_available(
     engine_power: Power, tail_rotor_share: Ratio, accessory_power: Power, transmission_efficiency: Ratio

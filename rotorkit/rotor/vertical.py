@@ -16,15 +16,8 @@ from rotorkit import sources
 from rotorkit.formula import formula, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Area, Constant, Density, Force, Power, QuantityError, Ratio, Speed
+from rotorkit.rotor import ranges
 from rotorkit.rotor.hover import induced_velocity_hovering
-from rotorkit.rotor.ranges import (
-    AIR_DENSITY,
-    DESCENT,
-    DISK_AREA,
-    INDUCED_FACTOR,
-    NOT_NEGATIVE_FORCE,
-    NOT_NEGATIVE_POWER,
-)
 from rotorkit.sources import cautions, published
 
 AUTOROTATION_DESCENT_RATIO = Constant(
@@ -36,7 +29,7 @@ the measured curve. The lower end is common practice (no source), the upper end 
 WINDMILL_FROM = -2.0
 CURVES = {"model rotor": "induced_ratio_fig12", "full scale": "induced_ratio_full_scale_fig16"}
 _TABLE = "naca_tn_2474_descent_curve.csv"
-_VERTICAL = {"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA}
+_VERTICAL = {"thrust": ranges.NOT_NEGATIVE_FORCE, "density": ranges.AIR_DENSITY, "disk_area": ranges.DISK_AREA}
 _LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A"}
 
 
@@ -163,7 +156,7 @@ def power_ratio_vertical(climb_ratio: Ratio, induced_ratio: Ratio) -> Ratio:
     source=sources.MOMENTUM_THEORY.at("vertical climb"),
     letters={**_LETTERS, "climb_speed": "V_c"},
     result="v_i",
-    valid={**_VERTICAL, "climb_speed": DESCENT},
+    valid={**_VERTICAL, "climb_speed": ranges.DESCENT},
     shown={"climb_speed": ("ft/min", "m/s")},
     title="Induced velocity in a vertical climb",
 )
@@ -207,7 +200,7 @@ def induced_velocity_climbing(thrust: Force, density: Density, disk_area: Area, 
     source=sources.MOMENTUM_THEORY.at("windmill branch"),
     letters={**_LETTERS, "descent_speed": "V_d"},
     result="v_i",
-    valid={**_VERTICAL, "descent_speed": DESCENT},
+    valid={**_VERTICAL, "descent_speed": ranges.DESCENT},
     shown={"descent_speed": ("ft/min", "m/s")},
     title="Induced velocity in a fast vertical descent",
 )
@@ -252,7 +245,7 @@ def induced_velocity_windmill(thrust: Force, density: Density, disk_area: Area, 
     source=sources.MOMENTUM_THEORY.at("vertical climb"),
     letters={**_LETTERS, "climb_speed": "V_c"},
     result="P",
-    valid={**_VERTICAL, "climb_speed": DESCENT},
+    valid={**_VERTICAL, "climb_speed": ranges.DESCENT},
     shown={"climb_speed": ("ft/min", "m/s")},
     title="Ideal power in a vertical climb",
 )
@@ -320,9 +313,9 @@ def _upward_part(
     valid={
         **_VERTICAL,
         "thrust": ("1 lbf", None),
-        "rotor_power": NOT_NEGATIVE_POWER,
-        "profile_power": NOT_NEGATIVE_POWER,
-        "induced_factor": INDUCED_FACTOR,
+        "rotor_power": ranges.NOT_NEGATIVE_POWER,
+        "profile_power": ranges.NOT_NEGATIVE_POWER,
+        "induced_factor": ranges.INDUCED_FACTOR,
     },
     shown={"result": ("ft/min", "m/s")},
     title="Rate of climb, straight up",

@@ -878,6 +878,8 @@ class TestPlainSigns:
     [
         (RuntimeError("inside out"), 70, "a fault in rotorkit itself: RuntimeError: inside out"),
         (MemoryError(), 71, "the computer's memory ran out"),
+        (OSError(28, "No space left on device"), 1, "the computer refused: No space left on device. Files are written"),
+        (OSError(5, "Input/output error", "a.csv"), 1, "the computer refused: Input/output error (a.csv)."),
     ],
 )
 def test_a_fault_of_our_own_is_told_in_a_line(

@@ -299,11 +299,11 @@ def test_the_papers_and_the_command(tmp_path: Path) -> None:
     assert "student-02" in run.output
     assert "No answers yet" in run.output
     assert "hardest" not in run.output
-    for wrong, told in (
-        (["class", str(tmp_path / "d")], "how many students"),
-        (["class", "a", "b"], "name one folder"),
-        (["class", "mark", str(tmp_path)], "no class.json"),
+    for wrong, code, told in (
+        (["class", str(tmp_path / "d")], 2, "how many students"),
+        (["class", "a", "b"], 2, "name one folder"),
+        (["class", "mark", str(tmp_path)], 1, "no class.json"),
     ):
         run = CliRunner().invoke(app, wrong)
-        assert run.exit_code == 1
+        assert run.exit_code == code
         assert told in " ".join(run.output.split())

@@ -12,7 +12,7 @@ exact for polynomials up to the degree n - 1.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -394,11 +394,11 @@ def numbers_of(
         "outside_theory": outside,
         "stretched": stretched,
     }
-    missing = ~reached.reshape(-1)
+    missing = np.flatnonzero(~reached.reshape(-1))
     shaped: dict[str, Any] = {}
-    for name in (field.name for field in fields(HoverNumbers) if field.name != "reached"):
-        value = np.array(values[name])
-        if missing.any() and name != "tip_mach":
+    for name, each in values.items():
+        value = np.array(each)
+        if missing.size and name != "tip_mach":
             value[missing] = np.nan
         shaped[name] = value.reshape(shape) if shape else float(value[0])
     return HoverNumbers(**shaped, reached=reached if shape else bool(reached))

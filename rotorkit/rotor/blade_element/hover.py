@@ -146,7 +146,7 @@ class BladeElementHover:
             ("stretched", "of the blade's length meets angles, Mach or Reynolds numbers outside the section's figures"),
         ):
             share = np.asarray(getattr(n, name))
-            worst = float(np.nanmax(share, initial=0.0))
+            worst = float(np.nanmax(share, initial=0.0)) if share.any() else 0.0
             if worst > 0:
                 where = "" if share.ndim == 0 else f", at {np.count_nonzero(share > 0)} of {share.size} conditions"
                 said.append(f"{'Up to ' if where else ''}{100 * worst:.2g} % {words}{where}.")

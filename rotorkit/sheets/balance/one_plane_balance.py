@@ -26,26 +26,7 @@ from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import Reading, Speed, say
-from rotorkit.sheets.balance.arrows import (
-    A_RUN_OF_ITS_OWN,
-    AGAINST,
-    AMPLITUDE,
-    NO_RUN_OF_ITS_OWN,
-    OTHER_SENSE,
-    PHASE,
-    PLACE,
-    SENSE,
-    TRIAL,
-    WASHER,
-    WEIGHT,
-    WITH,
-    agreement_of,
-    arrow_of,
-    arrows_picture,
-    chance_in_words,
-    of_another_check,
-    size_of,
-)  # fmt: skip
+from rotorkit.sheets.balance import arrows  # fmt: skip
 from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
@@ -59,10 +40,10 @@ class WeightHole(Row):
     """One place where the manual allows weight."""
 
     name: str = asked("Hole", "What it is called: bolt 3, white tip.", "")
-    place: Annotated[Reading | None, PLACE] = asked(
+    place: Annotated[Reading | None, arrows.PLACE] = asked(
         "Place", "Its angle, from the same mark and counted the same way as the trial weight's."
     )
-    largest: Annotated[Reading | None, WEIGHT] = asked(
+    largest: Annotated[Reading | None, arrows.WEIGHT] = asked(
         "Greatest mass", "What the manual allows there, less what is in it already; at the trial weight's radius."
     )
 
@@ -141,27 +122,31 @@ class OnePlaneBalance(Sheet):
     analyser: Annotated[str, Choice("instruments", measures="vibration")] = asked("Vibration meter", default="")
     phase_meter: Annotated[str, Choice("instruments", measures="angle")] = asked("Phase read with", default="")
     scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scale", default="")
-    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = asked(
-        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", WITH
+    counted: Annotated[str, Choice(options=(arrows.WITH, arrows.AGAINST))] = asked(
+        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", arrows.WITH
     )
-    original: Annotated[Readings, AMPLITUDE] = required(
+    original: Annotated[Readings, arrows.AMPLITUDE] = required(
         "As found", "Peak, once a turn; separate repeats with semicolons."
     )
-    original_phase: Annotated[Readings, PHASE] = required("Phase as found", "In the same runs.")
-    trial: Annotated[Reading, TRIAL] = required("Trial weight", "With its bolt and nut, if those are added too.")
-    trial_place: Annotated[Reading, PLACE] = required(
+    original_phase: Annotated[Readings, arrows.PHASE] = required("Phase as found", "In the same runs.")
+    trial: Annotated[Reading, arrows.TRIAL] = required("Trial weight", "With its bolt and nut, if those are added too.")
+    trial_place: Annotated[Reading, arrows.PLACE] = required(
         "Place of the trial weight", "Angle of its hole from the rotor's mark."
     )
-    tried: Annotated[Readings, AMPLITUDE] = required("With the trial weight", "The same speed, mounting and wind.")
-    tried_phase: Annotated[Readings, PHASE] = required("Phase with the trial weight", "In the same runs.")
-    later: Annotated[Readings | None, AMPLITUDE] = asked(
+    tried: Annotated[Readings, arrows.AMPLITUDE] = required(
+        "With the trial weight", "The same speed, mounting and wind."
+    )
+    tried_phase: Annotated[Readings, arrows.PHASE] = required("Phase with the trial weight", "In the same runs.")
+    later: Annotated[Readings | None, arrows.AMPLITUDE] = asked(
         "Later run", "To balance from, by the same trial weight's effect; no new trial run."
     )
-    later_phase: Annotated[Readings | None, PHASE] = asked("Phase of the later run", "In the same runs.")
-    washer: Annotated[Reading, WASHER] = required("One washer", "Weigh ten and divide.")
+    later_phase: Annotated[Readings | None, arrows.PHASE] = asked("Phase of the later run", "In the same runs.")
+    washer: Annotated[Reading, arrows.WASHER] = required("One washer", "Weigh ten and divide.")
     holes: list[WeightHole] = rows("Holes", "Every place where the manual allows weight, at one radius.")
-    after: Annotated[Readings | None, AMPLITUDE] = asked("Check run", "With the washers on, the trial weight off.")
-    after_phase: Annotated[Readings | None, PHASE] = asked("Phase of the check run", "If read.")
+    after: Annotated[Readings | None, arrows.AMPLITUDE] = asked(
+        "Check run", "With the washers on, the trial weight off."
+    )
+    after_phase: Annotated[Readings | None, arrows.PHASE] = asked("Phase of the check run", "If read.")
 
     goes_on: ClassVar[bool] = True
 
@@ -175,20 +160,20 @@ class OnePlaneBalance(Sheet):
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """The holes, without which no washer can be placed; an own run, where the trial run is another check's."""
         there = any(row.place is not None and row.largest is not None for row in self.holes)
-        own = [Part(A_RUN_OF_ITS_OWN, self._has_own_run)] if of_another_check(self.original) else []
+        own = [Part(arrows.A_RUN_OF_ITS_OWN, self._has_own_run)] if arrows.of_another_check(self.original) else []
         return [*own, Part("the holes that the manual allows weight in", there)]
 
     @property
     def _has_own_run(self) -> bool:
         """Whether there is a run of this check to balance from: that of another check was made before its washers."""
-        return self.later is not None or not of_another_check(self.original)
+        return self.later is not None or not arrows.of_another_check(self.original)
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         holes = self._holes(to)
         original = self._run(to, "original", "the run as found")
         tried = self._run(to, "tried", "the run with the trial weight")
-        after = None if self.after is None else size_of(to, "after", self.after, "the check run")
+        after = None if self.after is None else arrows.size_of(to, "after", self.after, "the check run")
         if self.after_phase is not None and self.after is None:
             to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
         if _alike(self.after, self.later) and _alike(self.after_phase, self.later_phase):
@@ -199,14 +184,14 @@ class OnePlaneBalance(Sheet):
         to.settle()
         place = to.reading("trial_place", "place of the trial weight", "deg")
         trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
-        found = first = one_plane_balance(original, trial, tried, SENSE[self.counted])
+        found = first = one_plane_balance(original, trial, tried, arrows.SENSE[self.counted])
         if later is not None:
             found = one_plane_balance(later, trial, later + first.effect, first.sense)
         limit = self.limit("vibration", aircraft)
         self._steps(to, first, found)
         self._judge(to, first, found, limit, after)
         if not self._has_own_run:
-            to.lead.append(NO_RUN_OF_ITS_OWN)
+            to.lead.append(arrows.NO_RUN_OF_ITS_OWN)
             to.pictures.append(self._picture(first, found, None, limit, to.system))
             to.compare("Vibration")
             return to.outcome()
@@ -227,7 +212,7 @@ class OnePlaneBalance(Sheet):
     def _run(self, to: Working, name: str, what: str, size: Measured | None = None) -> Phasor:
         """A run as an arrow; size: its amplitude, where it is worked already."""
         phases = getattr(self, f"{name}_phase")
-        return arrow_of(to, size or (name, getattr(self, name)), f"{name}_phase", phases, what)
+        return arrows.arrow_of(to, size or (name, getattr(self, name)), f"{name}_phase", phases, what)
 
     def _holes(self, to: Working) -> list[Hole]:
         made = []
@@ -284,7 +269,7 @@ class OnePlaneBalance(Sheet):
         to.step("Whole washers in the holes there are", [*lines, f"they leave {promised}"], promised.amplitude, cited)
         to.tell("promised", "Left with these washers, promised", promised.amplitude)
         if after is None and limit is not None and limit.high is not None:
-            shown = chance_in_words(chance_within(promised, limit.high))
+            shown = arrows.chance_in_words(chance_within(promised, limit.high))
             to.notes.append(f"The chance that these washers bring it in limits: {shown}, by the readings' uncertainty.")
         if after is None:
             to.notes.append(f"Take the trial weight off. {split.in_words}")
@@ -292,9 +277,13 @@ class OnePlaneBalance(Sheet):
             checked = self._run(to, "after", "the check run", after)
             to.settle()
             turned = predicted(
-                found.original, found.with_trial, found.trial, split.achieved, OTHER_SENSE[SENSE[self.counted]]
+                found.original,
+                found.with_trial,
+                found.trial,
+                split.achieved,
+                arrows.OTHER_SENSE[arrows.SENSE[self.counted]],
             )
-            agreement_of(to, [promised], [turned], [checked])
+            arrows.agreement_of(to, [promised], [turned], [checked])
 
     def _picture(
         self, first: OnePlane, found: OnePlane, split: Split | None, limit: Limit | None, system: str
@@ -304,7 +293,7 @@ class OnePlaneBalance(Sheet):
             runs.append(("later run", found.original, "third"))
         if split is not None:
             runs.append(("promised", found.with_weight(split.achieved), ""))
-        return arrows_picture("Arrows of the runs", runs, limit, system)
+        return arrows.arrows_picture("Arrows of the runs", runs, limit, system)
 
 
 def _alike(one: Readings | None, other: Readings | None) -> bool:

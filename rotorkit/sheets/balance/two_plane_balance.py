@@ -31,26 +31,7 @@ from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
-from rotorkit.sheets.balance.arrows import (
-    A_RUN_OF_ITS_OWN,
-    AGAINST,
-    AMPLITUDE,
-    NO_RUN_OF_ITS_OWN,
-    OTHER_SENSE,
-    PHASE,
-    PLACE,
-    SENSE,
-    TRIAL,
-    WASHER,
-    WEIGHT,
-    WITH,
-    agreement_of,
-    arrow_of,
-    arrows_picture,
-    chance_in_words,
-    of_another_check,
-    size_of,
-)
+from rotorkit.sheets.balance import arrows
 from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
@@ -72,10 +53,10 @@ class RunReading(Row):
 
     run: Annotated[str, Choice(options=RUNS)] = asked("Run", default=FOUND)
     place: str = asked("Place", "Where the pick-up sits, and at which speed if at several.", "")
-    amplitude: Annotated[Readings | None, AMPLITUDE] = asked(
+    amplitude: Annotated[Readings | None, arrows.AMPLITUDE] = asked(
         "Amplitude", "Peak, once a turn; separate repeats with semicolons."
     )
-    phase: Annotated[Readings | None, PHASE] = asked("Phase", "In the same run.")
+    phase: Annotated[Readings | None, arrows.PHASE] = asked("Phase", "In the same run.")
 
 
 class PlaneHole(Row):
@@ -83,10 +64,10 @@ class PlaneHole(Row):
 
     plane: Annotated[str, Choice(options=PLANES)] = asked("Plane", default="A")
     name: str = asked("Hole", "What it is called: bolt 3, white tip.", "")
-    place: Annotated[Reading | None, PLACE] = asked(
+    place: Annotated[Reading | None, arrows.PLACE] = asked(
         "Angle", "From the same mark and counted the same way as its plane's trial weight."
     )
-    largest: Annotated[Reading | None, WEIGHT] = asked(
+    largest: Annotated[Reading | None, arrows.WEIGHT] = asked(
         "Greatest mass", "What the manual allows there, less what is in it already; at the trial weight's radius."
     )
     put: Annotated[Reading | None, COUNT] = asked(
@@ -179,19 +160,19 @@ class TwoPlaneBalance(Sheet):
     analyser: Annotated[str, Choice("instruments", measures="vibration")] = asked("Vibration meter", default="")
     phase_meter: Annotated[str, Choice("instruments", measures="angle")] = asked("Phase read with", default="")
     scale: Annotated[str, Choice("instruments", measures="mass")] = asked("Scale", default="")
-    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = asked(
-        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", WITH
+    counted: Annotated[str, Choice(options=(arrows.WITH, arrows.AGAINST))] = asked(
+        "Weights' angles are counted", "The wrong choice puts the weight on the wrong side.", arrows.WITH
     )
-    trial_a: Annotated[Reading, TRIAL] = required("Trial weight, plane A", "With its bolt and nut.")
-    trial_a_place: Annotated[Reading, PLACE] = required(
+    trial_a: Annotated[Reading, arrows.TRIAL] = required("Trial weight, plane A", "With its bolt and nut.")
+    trial_a_place: Annotated[Reading, arrows.PLACE] = required(
         "Angle of the trial weight, plane A", "Of its hole, from the rotor's mark."
     )
-    trial_b: Annotated[Reading, TRIAL] = required("Trial weight, plane B", "That of plane A is off.")
-    trial_b_place: Annotated[Reading, PLACE] = required(
+    trial_b: Annotated[Reading, arrows.TRIAL] = required("Trial weight, plane B", "That of plane A is off.")
+    trial_b_place: Annotated[Reading, arrows.PLACE] = required(
         "Angle of the trial weight, plane B", "From the same mark, counted the same way."
     )
     runs: list[RunReading] = rows("Runs", "A row for each place in each run, the same places throughout.")
-    washer: Annotated[Reading | None, WASHER] = asked(
+    washer: Annotated[Reading | None, arrows.WASHER] = asked(
         "One washer", "Weigh ten and divide. To be told how many go where."
     )
     holes: list[PlaneHole] = rows("Holes", "Where the manual allows weight, at the trial weight's radius.")
@@ -229,7 +210,8 @@ class TwoPlaneBalance(Sheet):
     def has_own_run(self) -> bool:
         """Whether there is a run of this check to balance from: that of another check was made before its washers."""
         found = [row.amplitude for row in self.runs if row.run == FOUND]
-        return any(row.run == LATER and _is_read(row) for row in self.runs) or not any(map(of_another_check, found))
+        later = any(row.run == LATER and _is_read(row) for row in self.runs)
+        return later or not any(map(arrows.of_another_check, found))
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every place in every run that was begun, the three first of all; holes of both planes, and the washer."""
@@ -238,7 +220,7 @@ class TwoPlaneBalance(Sheet):
         runs = [run for run in RUNS if run in (FOUND, IN_A, IN_B) or any(one == run for one, _ in there)]
         found = [Part(f"{place}, {run}", (run, place) in there) for run in runs for place in sorted(places)]
         if not self.has_own_run:
-            found.append(Part(A_RUN_OF_ITS_OWN, done=False))
+            found.append(Part(arrows.A_RUN_OF_ITS_OWN, done=False))
         if len(places) < 2:
             found.append(Part("a second place: one cannot tell two planes apart", done=False))
         for plane in PLANES:
@@ -292,11 +274,11 @@ class _Work(Working):
         found: dict[str, dict[str, Any]] = {run: {} for run in RUNS}
         for (run, place), (i, row) in by_place.items():
             what = f"{place}, {run}"
-            size = size_of(self, f"runs.{i}.amplitude", row.amplitude, what)
+            size = arrows.size_of(self, f"runs.{i}.amplitude", row.amplitude, what)
             if row.phase is None:
                 found[run][place] = size
             else:
-                found[run][place] = arrow_of(self, size, f"runs.{i}.phase", row.phase, what)
+                found[run][place] = arrows.arrow_of(self, size, f"runs.{i}.phase", row.phase, what)
         if not found[FOUND]:
             self.problem("runs", "need the run as found: nothing can be told without it")
         return found
@@ -384,10 +366,10 @@ class _Work(Working):
         ]  # fmt: skip
         base = LATER if runs[LATER] else FOUND
         found_runs = [[runs[run][place] for place in self.places] for run in (FOUND, IN_A, IN_B)]
-        influence = influence_coefficients(found_runs[0], trials, found_runs[1:], SENSE[self.sheet.counted])
+        influence = influence_coefficients(found_runs[0], trials, found_runs[1:], arrows.SENSE[self.sheet.counted])
         clear = self._effects(influence, found_runs, trials)
         if not self.sheet.has_own_run:
-            self.lead.append(NO_RUN_OF_ITS_OWN)
+            self.lead.append(arrows.NO_RUN_OF_ITS_OWN)
             return
         unread = [place for place in self.places if place not in runs[base]]
         if unread:
@@ -417,7 +399,9 @@ class _Work(Working):
                 self.say_to_do("", *(() if unset(self.limit) else ("found.", "later.", "check.")))
             else:
                 self._washers(found, split, bool(runs[CHECK]))
-                turned = influence_coefficients(found_runs[0], trials, found_runs[1:], OTHER_SENSE[influence.sense])
+                turned = influence_coefficients(
+                    found_runs[0], trials, found_runs[1:], arrows.OTHER_SENSE[influence.sense]
+                )
                 self._checked(found, turned, split, holes, put, washer, runs[CHECK])
         for place, read in zip(self.places, start, strict=True):
             shown = [("as found" if base == FOUND else "later run", read, "main")]
@@ -430,7 +414,7 @@ class _Work(Working):
                 shown.append(("promised", split.residuals[self.places.index(place)], ""))
             if isinstance(runs[CHECK].get(place), Phasor):
                 shown.append(("check run", runs[CHECK][place], ""))
-            self.pictures.append(arrows_picture(f"Arrows, {place}", shown, self.limit, self.system))
+            self.pictures.append(arrows.arrows_picture(f"Arrows, {place}", shown, self.limit, self.system))
 
     def _effects(self, influence: Influence, runs: Sequence[Sequence[Phasor]], trials: Sequence[Phasor]) -> bool:
         """The influence coefficients told, each for its own trial weight; whether both trial weights changed enough."""
@@ -490,7 +474,7 @@ class _Work(Working):
             return
         said = f"Trial weights off. {split.in_words}"
         if self.limit is not None and self.limit.high is not None:
-            shown = chance_in_words(min(chance_within(one, self.limit.high) for one in split.residuals))
+            shown = arrows.chance_in_words(min(chance_within(one, self.limit.high) for one in split.residuals))
             said += f" At the worst place the chance that they bring it in limits is {shown}."
         self.notes.append(said)
         self.say_to_do(said, *(() if unset(self.limit) else ("found.", "later.")))
@@ -535,11 +519,11 @@ class _Work(Working):
         if any(count is not None for plane in PLANES for count in put[plane]):
             sums = []
             for plane, wanted in zip(PLANES, found.corrections, strict=True):
-                arrows = washers_as_arrows(wanted, holes[plane], washer)[0]
+                one_by_one = washers_as_arrows(wanted, holes[plane], washer)[0]
                 total = wanted.exact.times(0)
-                for arrow, count in zip(arrows, put[plane], strict=True):
+                for arrow, count in zip(one_by_one, put[plane], strict=True):
                     total = total + arrow.times(count or 0)
                 sums.append(total)
             weights = sums
         promised, other = (one.with_weights(weights) for one in (found, replace(found, influence=turned)))
-        return agreement_of(self, [promised[i] for i in read], [other[i] for i in read], list(read.values()))
+        return arrows.agreement_of(self, [promised[i] for i in read], [other[i] for i in read], list(read.values()))

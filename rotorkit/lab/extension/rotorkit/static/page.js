@@ -125,6 +125,8 @@
         const ask = (what, init = {}) =>
           ServerConnection.makeRequest(URLExt.join(connection.baseUrl, NAME, what), init, connection);
 
+        const named = box => box.labels && box.labels[0] ? box.labels[0].textContent : '';
+
         class Page {
           constructor(panel) {
             this.panel = panel;
@@ -133,7 +135,8 @@
             this.ours = false;       // as shipped: run by itself, its code out of sight
             this.runs = 0;
             this.tries = [];
-            this.heard = performance.now();
+            this.heard = this.took = performance.now();
+            this.typed = null;       // the field that was typed in, and its text, until the kernel has answered
             this.unanswered = new Set();   // what the page's fields and buttons told the kernel and it has not answered
             this.context.sessionChanged.connect((_, change) => this.listen(change.newValue));
             this.listen(this.context.session);
@@ -162,10 +165,13 @@
             });
             // taken once all that the kernel said before it has been: by then a field has sent on what it held back
             session.iopubMessage.connect((_, { header, content, parent_header }) => {
+              this.took = performance.now();
               if (header.msg_type === 'comm_close') this.elsewhere(parent_header.session);
               if (header.msg_type !== 'status' || content.execution_state !== 'idle') return;
-              this.unanswered.delete(parent_header.msg_id);
-              if (!this.unanswered.size) this.old(false);
+              const was = this.unanswered.delete(parent_header.msg_id);
+              if (this.unanswered.size) return;
+              if (was) this.typed = null;
+              this.old(false);
             });
             session.kernelChanged.connect(() => this.forget());
           }
@@ -305,6 +311,17 @@
             this.runs += 1;
             this.settle(said);
             await this.turn('turn_to');
+            this.typeAgain();
+          }
+
+          typeAgain() {                                // what a kernel that is gone had only the first letters of
+            const [name, text] = this.typed || [];
+            this.typed = null;
+            const boxes = Array.from(this.content.node.querySelectorAll('.rotorkit-form input[type=text]'));
+            const box = name && boxes.find(one => named(one) === name);
+            if (!box || box.value === text) return;
+            box.value = text;
+            for (const told of ['input', 'change']) box.dispatchEvent(new Event(told, { bubbles: true }));
           }
 
           async runCells() {                           // what a person came for first; the rest while they look at it
@@ -412,7 +429,7 @@
             this.gone(this.ending ? SAY.restarting : SAY.dead, false);
           }
 
-          kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
+          kept(kernels, idle) {                      // a kernel that ended elsewhere is told late, if at all
             if (this.state === 'lost' && this.rerun) this.late(kernels);
             const kernel = this.kernel;
             const there = kernel && kernels.includes(kernel.id);
@@ -425,6 +442,13 @@
             if (this.state === 'run') {
               this.remember();
               if (!there) this.ended();
+            }
+            const waits = this.state === 'running' || this.state === 'run' && this.unanswered.size > 0;
+            if (!waits || !there || !idle.includes(kernel.id)) this.took = performance.now();
+            else if (performance.now() - this.took > LATE) {      // it has answered all, and that does not come through
+              this.took = performance.now();
+              this.gone(SAY.restarting, true);
+              void this.restart();
             }
             const pause = PAUSE * this.tries.length;
             if (this.state === 'lost' && this.ending && !there && performance.now() - this.since >= pause) {
@@ -489,6 +513,11 @@
             const widget = new Widget({ node: label });
             widget.addClass('rotorkit-code-switch');
             this.panel.toolbar.insertItem(0, 'rotorkit-code', widget);
+          }
+
+          clearOfHead() {                          // a field that is gone to does not stop behind the head that stays above
+            const head = this.content.node.querySelector('.rotorkit-form .rotorkit-banner');
+            if (head) this.content.node.style.setProperty('--rotorkit-head', `${head.offsetHeight + 4}px`);
           }
 
           fold() {
@@ -574,12 +603,33 @@
         for (const way of ['paste', 'drop']) document.addEventListener(way, keepApart, true);
 
         // A key pressed on a list, on a button or beside them is none for JupyterLab's cells, which a letter cuts, joins or
-        // turns to text, and an arrow leaves. Where it types it looks for no such command, and goes by this mark.
+        // turns to text, and an arrow leaves. Where it types it looks for no such command, and goes by this mark. Nor is a
+        // long or right press there for its menu of cells: the browser's own has what is pasted into a field.
+        const inThePage = event => Array.from(pages.values()).find(one => one.content.node.contains(event.target)
+          && (one.ours && !door.showTheCode || event.target.closest('.jp-OutputArea')));
         window.addEventListener('keydown', event => {
-          const page = Array.from(pages.values()).find(one => one.content.node.contains(event.target));
-          if (page && (page.ours && !door.showTheCode || event.target.closest('.jp-OutputArea'))) {
-            page.content.node.classList.add('jp-mod-readWrite');
-          }
+          const page = inThePage(event);
+          if (!page) return;
+          page.content.node.classList.add('jp-mod-readWrite');
+          page.clearOfHead();
+        }, true);
+        window.addEventListener('contextmenu', event => { if (inThePage(event)) event.stopPropagation(); }, true);
+
+        // a keyboard that comes up on the screen leaves less of the page: not less of what is typed into
+        window.addEventListener('resize', () => setTimeout(() => {    // once JupyterLab has laid out its parts anew
+          const box = document.activeElement;
+          const page = Array.from(pages.values()).find(one => one.content.node.contains(box));
+          if (!page || !box.closest('.rotorkit-form')) return;
+          page.clearOfHead();
+          const { x, y, width, height } = box.getBoundingClientRect();
+          if (document.elementFromPoint(x + width / 2, y + height / 2) !== box) box.scrollIntoView({ block: 'end' });
+        }, 150));
+
+        document.addEventListener('input', event => {
+          const box = event.target;
+          if (!(box instanceof HTMLInputElement) || box.type !== 'text' || !box.closest('.rotorkit-form')) return;
+          const page = Array.from(pages.values()).find(one => one.panel.node.contains(box));
+          if (page) page.typed = [named(box), box.value];
         }, true);
 
         // Enter has a reading taken, and goes down the column as on paper; in the last place it stays.
@@ -597,6 +647,12 @@
           const box = event.target;
           if (event.key !== 'Enter' || event.shiftKey || event.ctrlKey || event.altKey || event.metaKey) return;
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
+          const mark = box.closest('.rotorkit-lesson .rotorkit-answer')?.querySelector('button');
+          if (mark) {                                  // a press waits until the kernel has all of the answer, Enter does not
+            event.stopPropagation();
+            mark.click();
+            return;
+          }
           const next = below(box);
           // once the field itself has had the key, and before the next key is seen: a browser that is busy gives a field all
           // that is typed before it comes to what was put off, and 0.2 with the 0 of the next field would be 0.20
@@ -667,9 +723,9 @@
           try {
             const answer = pages.size ? await ask('started') : null;
             if (answer && answer.ok) {
-              const { started, kernels } = await answer.json();
+              const { started, kernels, idle = [] } = await answer.json();
               await back(started);
-              for (const page of pages.values()) page.kept(kernels);
+              for (const page of pages.values()) page.kept(kernels, idle);
             }
             else if (answer && [401, 403].includes(answer.status)) { trouble(SAY.turned); next = SLOW_BEAT; }
           } catch (problem) {
