@@ -257,6 +257,10 @@ def test_a_low_stop_above_the_high_stop_leads() -> None:
     outcome = sheet(*stations, reference="1.4 deg").work(DEMO)
     assert "the low stop (14.00 ± 0.29°) lies above the high stop (2.00 ± 0.29°)" in outcome.first[0]
     assert outcome.finding("travel.white").verdict.word == "out of limits"
+    assert outcome.to_do.startswith("Turn nothing yet.")
+    assert "Set pitch links" not in outcome.to_do
+    right = sheet(row("white", "low stop", "3.4 deg"), row("white", "high stop", "17.4 deg"), reference="1.4 deg")
+    assert right.work(DEMO).to_do.startswith("Set pitch links and stops as the manual says")
 
 
 def test_neutral_outside_the_stops_a_stray_repeat_and_a_strange_reading_are_asked_about() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.sheets.balance.one_plane_balance import OnePlaneBalance
-from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.base import NOTHING_TO_DO, SheetError
 from tests.sheets.small import small_aircraft
 
 LIMIT = {"one_plane_balance": {"vibration": {"high": "5 mm/s", "source": "test"}}}
@@ -95,6 +95,26 @@ def test_what_was_promised_against_what_came() -> None:
     assert not any("counted the other way" in said for said in strange.lead)
 
 
+def test_what_to_do_is_told_by_what_the_runs_showed() -> None:
+    """Without a check run the washers; after one the next pass, unless it is not what the washers promised."""
+    first = worked()
+    assert first.to_do.startswith("Take the trial weight off. Add ")
+    assert "check run" not in first.to_do
+    again = "Enter the check run as the later run and balance from it, with the same trial weight's effect."
+    assert worked(after="6 ± 0.2 mm/s").to_do.startswith(again)
+    strange = worked(after="7 ± 0.2 mm/s", after_phase="30 ± 5 deg")
+    assert strange.word == OUT_OF_LIMITS
+    assert strange.to_do == "Put no weight on by these coefficients: look for what changed, then make trial runs."
+    assert not any("Not there yet" in said for said in strange.remarks)
+    nothing = worked(
+        tried="10.1 ± 0.2 mm/s", tried_phase="70.5 ± 2 deg", after="7 ± 0.2 mm/s", after_phase="30 ± 5 deg"
+    )
+    assert nothing.to_do == nothing.lead[0]
+    assert not any("Not there yet" in said for said in nothing.remarks)
+    assert worked(after="4 ± 0.2 mm/s", after_phase="30 ± 5 deg").to_do == NOTHING_TO_DO
+    assert worked(limits={}).to_do.startswith("Write the manual's limit into the aircraft file")
+
+
 @pytest.mark.parametrize(("counted", "way"), [("the way the phase rises", 1), ("the other way round", -1)])
 def test_a_later_run_is_balanced_from_by_the_same_trial_weight(counted: str, way: int) -> None:
     """V0 and V1 as before tell the effect of T; the later run of 6 mm/s at 200 degrees wants -V2 T / (V1 - V0)."""
@@ -127,7 +147,9 @@ def test_angles_that_were_counted_the_other_way_are_told_by_the_check_run() -> N
     came = v0 + (v1 - v0) * put / t
     assert abs(came) > 10
     check = {"after": f"{abs(came):.4f} ± 0.1 mm/s", "after_phase": f"{math.degrees(cmath.phase(came)):.3f} ± 2 deg"}
-    assert any("counted the other way than is said here" in said for said in worked(**check).lead)
+    outcome = worked(**check)
+    assert any("counted the other way than is said here" in said for said in outcome.lead)
+    assert outcome.to_do.startswith("Put no weight on by these coefficients")
 
 
 def test_a_washer_that_is_hardly_known_promises_less() -> None:

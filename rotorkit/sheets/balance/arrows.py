@@ -28,6 +28,8 @@ TURNED = (
     "out which way round they are counted, with the phase or against it, before anything else is put on. Then take "
     "these washers off, leave this check run out, and work it again."
 )
+STRANGE = "Put no weight on by these coefficients: look for what changed, then make trial runs."
+"""What is to be done where a check run is not what was promised."""
 VIBRATION = ("in/s", "mm/s")
 A_RUN_OF_ITS_OWN = "a later run, to balance from: the run as found is another check's"
 NO_RUN_OF_ITS_OWN = (

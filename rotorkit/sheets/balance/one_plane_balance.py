@@ -10,6 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Readings, asked, required, rows
 from rotorkit.balance import (
+    Agreement,
     Hole,
     OnePlane,
     Phasor,
@@ -22,7 +23,7 @@ from rotorkit.balance import (
 )
 from rotorkit.balance.grades import permissible_unbalance
 from rotorkit.balance.phasors import WEIGHTS
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import Reading, Speed, say
@@ -53,7 +54,9 @@ class OnePlaneBalance(Sheet):
 
     order: ClassVar[int] = 30
     puts_right: ClassVar[dict[str, str]] = {
-        "": "Enter the check run as the later run and balance from it, with the same trial weight's effect.",
+        "vibration.after": (
+            "Enter the check run as the later run and balance from it, with the same trial weight's effect."
+        ),
     }
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "once a turn shakes bolts loose, and hides what else may shake"),
@@ -196,15 +199,24 @@ class OnePlaneBalance(Sheet):
             to.compare("Vibration")
             return to.outcome()
         washer = to.reading("washer", "one washer", "g")
-        split = None
+        split = agreement = None
         unclear = float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si)
         if holes and not unclear:
             split = split_between_holes(found.correction.exact, holes, washer)
-            self._told(to, found, split, limit, after)
+            agreement = self._told(to, found, split, limit, after)
         if unclear:
             to.lead.append(found.in_words)
         else:
             to.notes.append(found.in_words)
+        strange = agreement is not None and not agreement.holds
+        if to.bad("vibration.") and (unclear or strange):
+            to.say_to_do(found.in_words if unclear else arrows.STRANGE, "vibration.")
+        elif to.bad("vibration.after"):
+            to.notes.append(
+                "Not there yet: move the check run, with its phase, to the later run, and it is balanced from "
+                "there by the same trial weight's effect, as long as that holds. These washers stay in then, so "
+                "take their mass off each hole's greatest mass."
+            )
         to.pictures.append(self._picture(first, found, split, limit, to.system))
         to.compare("Vibration")
         return to.outcome()
@@ -249,20 +261,17 @@ class OnePlaneBalance(Sheet):
             else:
                 to.tell("vibration.later", title, found.original.amplitude)
         if after is not None:
-            checked = to.judge("vibration.after", "Vibration in the check run", limit, after)
-            if checked.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
-                to.notes.append(
-                    "Not there yet: move the check run, with its phase, to the later run, and it is balanced from "
-                    "there by the same trial weight's effect, as long as that holds. These washers stay in then, so "
-                    "take their mass off each hole's greatest mass."
-                )
+            to.judge("vibration.after", "Vibration in the check run", limit, after)
         to.tell("effect", "Change by the trial weight", found.effect.amplitude)
         if not self._has_own_run:
             return
         to.tell("weight", "Weight that cancels it", found.weight)
         to.tell("angle", "Place of the weight that cancels it", found.angle)
 
-    def _told(self, to: Working, found: OnePlane, split: Split, limit: Limit | None, after: Measured | None) -> None:
+    def _told(
+        self, to: Working, found: OnePlane, split: Split, limit: Limit | None, after: Measured | None
+    ) -> Agreement | None:
+        """The washers, and whether a check run is what they promised."""
         promised = found.with_weight(split.achieved)
         lines = [f"wanted {found.correction}", f"best of {split.compared:,} combinations: {split.in_words}"]
         cited = sources.ARITHMETIC.at("every combination compared")
@@ -272,7 +281,10 @@ class OnePlaneBalance(Sheet):
             shown = arrows.chance_in_words(chance_within(promised, limit.high))
             to.notes.append(f"The chance that these washers bring it in limits: {shown}, by the readings' uncertainty.")
         if after is None:
-            to.notes.append(f"Take the trial weight off. {split.in_words}")
+            said = f"Take the trial weight off. {split.in_words}"
+            to.notes.append(said)
+            if to.bad("vibration."):
+                to.say_to_do(said, "vibration.")
         elif self.after_phase is not None:
             checked = self._run(to, "after", "the check run", after)
             to.settle()
@@ -283,7 +295,8 @@ class OnePlaneBalance(Sheet):
                 split.achieved,
                 arrows.OTHER_SENSE[arrows.SENSE[self.counted]],
             )
-            arrows.agreement_of(to, [promised], [turned], [checked])
+            return arrows.agreement_of(to, [promised], [turned], [checked])
+        return None
 
     def _picture(
         self, first: OnePlane, found: OnePlane, split: Split | None, limit: Limit | None, system: str

@@ -495,7 +495,7 @@ class _Work(Working):
         agreement = self._agreement(found, turned, split, holes, put, washer, check)
         if self.bad("check."):
             if agreement is not None and not agreement.holds:
-                self.say_to_do("Put no weight on by these coefficients: look for what changed, then make trial runs.")
+                self.say_to_do(arrows.STRANGE)
             else:
                 self.say_to_do(
                     "Enter the check run as the later run and balance from it, with the same trial runs. These washers "

@@ -55,6 +55,8 @@ QUESTION_LEAN = math.radians(3.0)
 RISES = Limit("travel", Angle, low="0 deg", source="the low stop is the lower blade angle")
 QUESTION_SIGN = math.radians(1.0)
 """Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
+TURN_NOTHING = "Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread."
+"""What is to be done while nobody knows which way round it is read, and the figures that this sees to."""
 
 
 class StationRow(Row):
@@ -515,6 +517,8 @@ class BladeAngleWork(ProtractorWork):
         """What should be asked about. Stops that are exchanged lead, else signs that may be turned round: nothing is to
         be adjusted before these are answered."""
         exchanged, mirrored = self.stops_exchanged(), self._mirrored(findings)
+        if exchanged:
+            self.say_to_do(*TURN_NOTHING)
         self.lead += exchanged or mirrored
         self.asked += [*(mirrored if exchanged else []), *self._questions()]
 

@@ -32,6 +32,7 @@ from rotorkit.sheets.rigging.blade_angles import (
     HIGH_STOP,
     LOW_STOP,
     POSITIONS,
+    TURN_NOTHING,
     BladeAngles,
     BladeAngleWork,
     Position,
@@ -569,7 +570,7 @@ class PitchRiggingWork(BladeAngleWork):
         if self.opposed:
             self.missing.append("what explains a blade that went the opposite way when flats were turned")
         if self.opposed or self.stops_exchanged():
-            self.say_to_do("Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
+            self.say_to_do(*TURN_NOTHING)
         elif stations and adjusters:
             made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
             if made is not None:
