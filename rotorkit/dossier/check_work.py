@@ -4,18 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rotorkit.dossier.blocks import (
-    Block,
-    Formula,
-    Heading,
-    Inline,
-    Letter,
-    Paragraph,
-    Strong,
-    Table,
-    Together,
-    Values,
-)
+from rotorkit.dossier import blocks
 from rotorkit.formula import Worked
 from rotorkit.quantities import Kind, unit_factor, unit_label
 from rotorkit.quantities.saying import spread_text
@@ -28,52 +17,52 @@ LEAST_SHARE = 0.0005
 """What would be printed as 0.0 % is not named."""
 
 
-def step_blocks(number: int, step: Worked) -> Iterator[Block]:
+def step_blocks(number: int, step: Worked) -> Iterator[blocks.Block]:
     """One step: the formula, its letters with each conversion, the formula with figures, the result, the source."""
     formulas = [line for line in step.lines if line.part == "formula"]
     values = [line for line in step.lines if line.part in ("input", "constant")]
     figures = [line for line in step.lines if line.part == "substitution"]
     results = [line for line in step.lines if line.part == "result"]
     known = {id(line) for line in (*formulas, *values, *figures, *results)}
-    first: list[Block] = [Heading(4, f"{number}. {step.title}")]
-    first += [Formula(line.latex, line.text) for line in formulas]
+    first: list[blocks.Block] = [blocks.Heading(4, f"{number}. {step.title}")]
+    first += [blocks.Formula(line.latex, line.text) for line in formulas]
     if not formulas and values:
-        first.append(Paragraph("with"))
-    rest: list[Block] = []
+        first.append(blocks.Paragraph("with"))
+    rest: list[blocks.Block] = []
     for line in step.lines:
         if id(line) not in known:
-            rest.append(Paragraph(line.text))
+            rest.append(blocks.Paragraph(line.text))
     if not values and not rest and figures:
-        first += [Formula(line.latex, line.text) for line in figures]
+        first += [blocks.Formula(line.latex, line.text) for line in figures]
         figures = []
     if values:
-        rows: list[tuple[Letter, str, str]] = []
+        rows: list[tuple[blocks.Letter, str, str]] = []
         for line in values:
             letter, value = _parted(line.latex, line.text)
             if line.part == "constant":
                 rows.append((letter, "constant", f"{value} ({line.words})" if line.words else value))
             else:
                 rows.append((letter, line.words, value))
-        first.append(Values(rows))
-    rest += [Formula(line.latex, line.text) for line in figures]
+        first.append(blocks.Values(rows))
+    rest += [blocks.Formula(line.latex, line.text) for line in figures]
     for line in results:
         letter, value = _parted(line.latex, line.text)
-        rest.append(Paragraph([letter, " = ", Strong(value)] if value else [Strong(line.text)]))
-    rest.append(Paragraph(f"Source: {step.citation.sentence}.".replace("..", "."), "small"))
-    yield Together(first + rest)
+        rest.append(blocks.Paragraph([letter, " = ", blocks.Strong(value)] if value else [blocks.Strong(line.text)]))
+    rest.append(blocks.Paragraph(f"Source: {step.citation.sentence}.".replace("..", "."), "small"))
+    yield blocks.Together(first + rest)
 
 
-def _parted(latex: str, text: str) -> tuple[Letter, str]:
+def _parted(latex: str, text: str) -> tuple[blocks.Letter, str]:
     """A line's letter, and what stands after its first sign of equality."""
     letter, _, _ = latex.partition(" = ")
     name, _, value = text.partition(" = ")
-    return Letter(letter, name), value
+    return blocks.Letter(letter, name), value
 
 
-def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
+def uncertainty_blocks(entry: SavedEntry) -> Iterator[blocks.Block]:
     """The budget of every figure that has an uncertainty: where it comes from, and how much each part causes alone."""
     saved = entry.work["outcome"]["findings"]
-    rows: list[list[Inline]] = []
+    rows: list[list[blocks.Inline]] = []
     bare: list[str] = []
     system = str(entry.work.get("display", "us"))
     for found, kept in zip(entry.findings, saved, strict=True):
@@ -94,19 +83,19 @@ def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
             else f"less than 0.1 %: {label}"
             for share, label in shares
         ]
-        rows.append([str(kept["title"]), Strong(_size(2 * standard, found, system)), "\n".join(parts)])
+        rows.append([str(kept["title"]), blocks.Strong(_size(2 * standard, found, system)), "\n".join(parts)])
     if not rows and not bare:
         return
-    yield Heading(3, "Uncertainty")
+    yield blocks.Heading(3, "Uncertainty")
     if rows:
-        yield Table(
+        yield blocks.Table(
             "Where each uncertainty comes from: share of the variance, and its own contribution",
             ["Figure", "U (k = 2)", "Sources, largest first"],
             rows,
             [26, 16, 58],
         )
     if bare:
-        yield Paragraph(f"No uncertainty was given for: {'; '.join(bare)}.", "small")
+        yield blocks.Paragraph(f"No uncertainty was given for: {'; '.join(bare)}.", "small")
 
 
 def _size(si: float, found: Finding, system: str) -> str:

@@ -6,30 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from rotorkit.dossier.blocks import (
-    Block,
-    Box,
-    Bullets,
-    Code,
-    Contents,
-    Document,
-    Figure,
-    Formula,
-    Heading,
-    Inline,
-    Letter,
-    Lines,
-    Link,
-    Paragraph,
-    Piece,
-    Signatures,
-    Strong,
-    Table,
-    Together,
-    Values,
-    Verdict,
-    pieces,
-)
+from rotorkit.dossier import blocks
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
@@ -44,7 +21,7 @@ VERDICT_CLASSES = {
 }
 
 
-def page_of(document: Document) -> Iterator[str]:
+def page_of(document: blocks.Document) -> Iterator[str]:
     """The page, in parts to be written one after the other."""
     style = (Path(__file__).parent / "page.css").read_text("utf-8")
     running = _css_text(document.running)
@@ -60,13 +37,13 @@ def page_of(document: Document) -> Iterator[str]:
     )
     open_section = False
     for block in document.each_block():
-        if isinstance(block, Heading) and block.level <= 2:
+        if isinstance(block, blocks.Heading) and block.level <= 2:
             if open_section:
                 yield "</section>\n"
             fresh = ' class="fresh"' if block.fresh_page else ""
             yield f"<section{fresh}>\n"
             open_section = True
-        yield _contents(block, document) if isinstance(block, Contents) else _block(block)
+        yield _contents(block, document) if isinstance(block, blocks.Contents) else _block(block)
     yield ("</section>\n" if open_section else "") + "</main>\n</body>\n</html>\n"
 
 
@@ -75,7 +52,7 @@ def _css_text(text: str) -> str:
     return '"' + "".join(c if c.isalnum() or c in " ,.:;()-" else f"\\{ord(c):x} " for c in text) + '"'
 
 
-def _contents(block: Contents, document: Document) -> str:
+def _contents(block: blocks.Contents, document: blocks.Document) -> str:
     listed = [one for one in document.headings() if one.key and one.level == 2]
     lines = [
         f'<li class="level-{one.level}"><a href="#{escape(one.key)}">{escape(one.text)}</a>'
@@ -95,56 +72,56 @@ def _contents(block: Contents, document: Document) -> str:
     )
 
 
-def _block(block: Block) -> str:
+def _block(block: blocks.Block) -> str:
     match block:
-        case Heading():
+        case blocks.Heading():
             key = f' id="{escape(block.key)}"' if block.key else ""
             return f"<h{block.level}{key}>{_broken(block.text)}</h{block.level}>\n"
-        case Paragraph():
+        case blocks.Paragraph():
             style = f' class="{block.style}"' if block.style else ""
             return f"<p{style}>{_inline(block.words)}</p>\n"
-        case Bullets():
+        case blocks.Bullets():
             return f"<ul>{''.join(f'<li>{_inline(item)}</li>' for item in block.items)}</ul>\n"
-        case Table():
+        case blocks.Table():
             return _table(block)
-        case Values():
+        case blocks.Values():
             return _values(block)
-        case Formula():
+        case blocks.Formula():
             return _formula(block.latex, block.text)
-        case Figure():
+        case blocks.Figure():
             return f"<figure>{_own_heading_off(block.svg)}</figure>\n"
-        case Box():
+        case blocks.Box():
             inside = "".join(map(_block, block.blocks))
             return f'<div class="box {block.kind}"><p class="box-title">{escape(block.title)}</p>{inside}</div>\n'
-        case Signatures():
+        case blocks.Signatures():
             return _signatures(block)
-        case Lines():
+        case blocks.Lines():
             return _lines(block)
-        case Together():
+        case blocks.Together():
             return f'<div class="together">{"".join(map(_block, block.blocks))}</div>\n'
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
 
 
-def _inline(words: Inline) -> str:
-    return "".join(map(_piece, pieces(words)))
+def _inline(words: blocks.Inline) -> str:
+    return "".join(map(_piece, blocks.pieces(words)))
 
 
-def _piece(piece: Piece) -> str:
+def _piece(piece: blocks.Piece) -> str:
     match piece:
         case str():
             return _broken(piece)
-        case Strong():
+        case blocks.Strong():
             return f"<strong>{_broken(piece.text)}</strong>"
-        case Code():
+        case blocks.Code():
             return f"<code>{escape(piece.text)}</code>"
-        case Verdict():
+        case blocks.Verdict():
             return _verdict(piece.word)
-        case Letter():
+        case blocks.Letter():
             try:
                 return mathml(tree_of(piece.latex), piece.text)
             except FormulaError:
                 return f"<i>{escape(piece.text)}</i>"
-        case Link():
+        case blocks.Link():
             return f'<a href="#{escape(piece.key)}">{escape(piece.text)}</a>'
 
 
@@ -157,7 +134,7 @@ def _broken(text: str) -> str:
     return escape(text).replace("\n", "<br>")
 
 
-def _table(table: Table) -> str:
+def _table(table: blocks.Table) -> str:
     columns = "".join(f'<col style="width:{100 * share / sum(table.widths):.1f}%">' for share in table.widths)
     head = "".join(f'<th scope="col">{escape(name)}</th>' for name in table.head)
     rows = []
@@ -171,12 +148,12 @@ def _table(table: Table) -> str:
     )
 
 
-def _lines(block: Lines) -> str:
+def _lines(block: blocks.Lines) -> str:
     items = "".join(f"<li>{_inline(item)}</li>" for item in block.items)
     return f'<p class="box-title">{escape(block.title)}</p><ul class="lines">{items}</ul>\n'
 
 
-def _values(block: Values) -> str:
+def _values(block: blocks.Values) -> str:
     rows = "".join(
         f'<tr><td>{_piece(letter)}</td><th scope="row">{escape(words)}</th><td>{escape(value)}</td></tr>'
         for letter, words, value in block.rows
@@ -197,7 +174,7 @@ def _formula(latex: str, text: str) -> str:
     return f'<div class="formula">{"".join(set_lines)}</div>\n'
 
 
-def _signatures(block: Signatures) -> str:
+def _signatures(block: blocks.Signatures) -> str:
     head = "".join(f'<th scope="col">{name}</th>' if name else "<td></td>" for name in SIGNATURE_COLUMNS)
     rows = "".join(
         f'<tr><th scope="row">{escape(role)}</th><td></td><td></td><td></td><td></td></tr>' for role in block.roles

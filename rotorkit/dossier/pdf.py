@@ -23,30 +23,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from rotorkit.dossier.blocks import (
-    Block,
-    Box,
-    Bullets,
-    Code,
-    Contents,
-    Document,
-    Figure,
-    Formula,
-    Heading,
-    Inline,
-    Letter,
-    Lines,
-    Link,
-    OnePage,
-    Paragraph,
-    Signatures,
-    Strong,
-    Table,
-    Together,
-    Values,
-    Verdict,
-    pieces,
-)
+from rotorkit.dossier import blocks
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.joining import JoinError, Part, join, part_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
@@ -104,7 +81,7 @@ class PdfError(Exception):
     """Why there is no PDF, in plain words."""
 
 
-def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> bytes:
+def pdf_of(document: blocks.Document, when: datetime, together: int = TOGETHER) -> bytes:
     """The PDF's bytes. when: the moment that stands in it as its date. together: so many parts that begin a page are
     typeset at once; a document that has such parts is typeset in pieces and joined, so that the memory it takes stays
     bounded. Raises `PdfError`."""
@@ -122,7 +99,7 @@ def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> byte
         raise
 
 
-def _pdf_of(document: Document, when: datetime, together: int) -> bytes:
+def _pdf_of(document: blocks.Document, when: datetime, together: int) -> bytes:
     template = Path(__file__).parent / "dossier.typ"
     pieces_of = _cut(document, together)
     if len(pieces_of) > 1:
@@ -133,15 +110,15 @@ def _pdf_of(document: Document, when: datetime, together: int) -> bytes:
     return typeset(template, _data(document, when, measured=True), when)
 
 
-def _cut(document: Document, together: int) -> list[list[Block]]:
+def _cut(document: blocks.Document, together: int) -> list[list[blocks.Block]]:
     """The pieces by what is typeset at once: each begins where a page begins."""
-    found: list[list[Block]] = [[]]
+    found: list[list[blocks.Block]] = [[]]
     count = 0
     for block in document.blocks:
-        first = block.top[0] if isinstance(block, OnePage) else block
-        fresh = isinstance(first, Heading) and first.fresh_page
-        ended = isinstance(first, Heading) and first.level == 2 and not fresh and count > 0
-        weight = 1 if isinstance(block, OnePage) else 2  # what runs on takes more memory
+        first = block.top[0] if isinstance(block, blocks.OnePage) else block
+        fresh = isinstance(first, blocks.Heading) and first.fresh_page
+        ended = isinstance(first, blocks.Heading) and first.level == 2 and not fresh and count > 0
+        weight = 1 if isinstance(block, blocks.OnePage) else 2  # what runs on takes more memory
         if ended or (fresh and (count == 0 or count + weight > together)):
             found.append([])
             count = 0
@@ -175,12 +152,13 @@ def _to_be_measured(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [{**part, "blocks": [{**one, "fits": None} for one in part["blocks"]]} for part in parts]
 
 
-def _joined(template: Path, document: Document, cut: list[list[Block]], when: datetime) -> bytes:
+def _joined(template: Path, document: blocks.Document, cut: list[list[blocks.Block]], when: datetime) -> bytes:
     """The document typeset piece by piece. The page numbers depend on what comes before: a piece is typeset again where
     they turn out otherwise than was taken."""
     with tempfile.TemporaryDirectory(prefix="rotorkit-") as place:
         counts = [
-            1 if at == 0 else max(1, sum(isinstance(one, OnePage) for one in blocks)) for at, blocks in enumerate(cut)
+            1 if at == 0 else max(1, sum(isinstance(one, blocks.OnePage) for one in piece))
+            for at, piece in enumerate(cut)
         ]
         set_as: list[str] = [""] * len(cut)
         listed = [
@@ -296,7 +274,7 @@ and must come out whole where it is copied."""
 AS_IT_IS = ("svg", "key", "title", "author", "subject")
 
 
-def _data(document: Document, when: datetime, measured: bool = False) -> dict[str, Any]:
+def _data(document: blocks.Document, when: datetime, measured: bool = False) -> dict[str, Any]:
     """What the template reads. measured: every page that holds all of one thing is measured."""
     headings = [one for one in document.headings() if one.key]
     return {
@@ -332,12 +310,12 @@ def _with_breaks(word: re.Match[str]) -> str:
     return "\u200b".join(re.findall(".{1,16}", word[0], re.DOTALL))
 
 
-def _parts(document: Document) -> list[dict[str, Any]]:
+def _parts(document: blocks.Document) -> list[dict[str, Any]]:
     """The pieces by parts: each begins with a heading on a fresh page, which stands at the head of its pages."""
     parts: list[dict[str, Any]] = [{"name": "", "key": "", "first": True, "blocks": []}]
     for block in document.blocks:
-        first = block.top[0] if isinstance(block, OnePage) else block
-        if isinstance(first, Heading) and first.fresh_page:
+        first = block.top[0] if isinstance(block, blocks.OnePage) else block
+        if isinstance(first, blocks.Heading) and first.fresh_page:
             parts.append({"name": first.text, "key": first.key, "first": False, "blocks": []})
         elif parts[-1]["blocks"] and parts[-1]["blocks"][-1]["kind"] == "one-page":
             parts.append({"name": "", "key": "", "first": False, "blocks": []})
@@ -350,22 +328,22 @@ def _parts(document: Document) -> list[dict[str, Any]]:
     return parts
 
 
-def _across(figure: Figure) -> float:
+def _across(figure: blocks.Figure) -> float:
     """How wide a picture is set, so that it fits on a page."""
     return min(POINTS_ACROSS, (figure.down or POINTS_DOWN) / figure.ratio)
 
 
-def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
+def _block(block: blocks.Block, paper: str = "us-letter") -> dict[str, Any]:
     match block:
-        case Heading():
+        case blocks.Heading():
             return {
                 "kind": "heading", "level": block.level, "text": block.text, "key": block.key,
             }  # fmt: skip
-        case Paragraph():
+        case blocks.Paragraph():
             return {"kind": "paragraph", "words": _inline(block.words), "style": block.style}
-        case Bullets():
+        case blocks.Bullets():
             return {"kind": "bullets", "items": [_inline(item) for item in block.items]}
-        case Table():
+        case blocks.Table():
             return {
                 "kind": "table",
                 "caption": block.title,
@@ -374,19 +352,19 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
                 "widths": list(block.widths),
                 "long": any(letters_in(row) > LONG_ROW for row in block.rows),
             }
-        case Values():
+        case blocks.Values():
             rows = [[_inline(letter), words, value] for letter, words, value in block.rows]
             return {"kind": "values", "rows": rows}
-        case Formula():
+        case blocks.Formula():
             return {"kind": "formula", "text": block.text, **_formula(block)}
-        case Figure():
+        case blocks.Figure():
             return {
                 "kind": "figure",
                 "svg": block.svg,
                 "alt": f"{block.title}. {block.words}".strip(),
                 "width": _across(block),
             }
-        case Box():
+        case blocks.Box():
             inside = [_block(one) for one in block.blocks]
             return {
                 "kind": "box",
@@ -395,15 +373,15 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
                 "blocks": inside,
                 "long": _long(block.blocks),
             }
-        case Signatures():
+        case blocks.Signatures():
             return {"kind": "signatures", "head": list(SIGNATURE_COLUMNS), "roles": list(block.roles)}
-        case Together():
+        case blocks.Together():
             return {
                 "kind": "together",
                 "blocks": [_block(one) for one in block.blocks],
                 "long": _long(block.blocks, LONGEST),
             }
-        case Lines():
+        case blocks.Lines():
             columns = columns_of(block)
             return {
                 "kind": "lines",
@@ -412,14 +390,14 @@ def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
                 "columns": columns,
                 "long": letters_in(block) > 2 * LONG,
             }
-        case OnePage():
+        case blocks.OnePage():
             return _one_page(block, paper)
-        case Contents():
+        case blocks.Contents():
             return {"kind": "contents", "caption": block.title}
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
 
 
-def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
+def _one_page(page: blocks.OnePage, paper: str) -> dict[str, Any]:
     """A page with the try that surely fits ("fits": the letters' size, whether all is there, whether the picture takes
     up what is left), or with none, and then the first that is worth measuring."""
     across, down = ACROSS[paper], DOWN[paper]
@@ -432,7 +410,7 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
         if full == 0 and not page.spare:
             continue
         instead = page.instead if full else page.without
-        rest = [*page.rest, *(page.more if full == 2 else [Paragraph(instead)] if instead else [])]
+        rest = [*page.rest, *(page.more if full == 2 else [blocks.Paragraph(instead)] if instead else [])]
         free = down - high([*page.top, *(page.spare if full else []), *rest, *page.end], letters, across) - BESIDE
         if page.picture is not None and least > 0 and free >= least and free < legible and page.lower is not None:
             lower = page.lower(across, free - SPARE)
@@ -461,35 +439,35 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
     }
 
 
-def _formula(block: Formula) -> dict[str, Any]:
+def _formula(block: blocks.Formula) -> dict[str, Any]:
     found = fitted(block.latex)
     if found is None:
         return {"lines": None, "wide": False}
     return {"lines": found.lines, "wide": max(map(width_of, found.lines)) > SURELY_FITS * LINE}
 
 
-def _inline(words: Inline) -> list[Any]:
+def _inline(words: blocks.Inline) -> list[Any]:
     found: list[Any] = []
-    for piece in pieces(words):
+    for piece in blocks.pieces(words):
         match piece:
             case str():
                 found.append(piece)
-            case Strong():
+            case blocks.Strong():
                 found.append({"kind": "strong", "text": piece.text})
-            case Code():
+            case blocks.Code():
                 found.append({"kind": "code", "text": piece.text})
-            case Verdict():
+            case blocks.Verdict():
                 found.append({"kind": "verdict", "word": piece.word})
-            case Letter():
+            case blocks.Letter():
                 try:
                     tree = tree_of(piece.latex)
                 except FormulaError:
                     tree = None
                 found.append({"kind": "letter", "text": piece.text, "tree": tree})
-            case Link():
+            case blocks.Link():
                 found.append({"kind": "link", "text": piece.text, "key": piece.key})
     return found
 
 
-def _long(blocks: Any, most: int = LONG) -> bool:
-    return letters_in(blocks) > most
+def _long(held: Any, most: int = LONG) -> bool:
+    return letters_in(held) > most

@@ -12,28 +12,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
-from rotorkit.dossier.blocks import (
-    Block,
-    Box,
-    Bullets,
-    Code,
-    Figure,
-    Formula,
-    Heading,
-    Inline,
-    Letter,
-    Lines,
-    Link,
-    Paragraph,
-    Piece,
-    Signatures,
-    Strong,
-    Table,
-    Together,
-    Values,
-    Verdict,
-    pieces,
-)
+from rotorkit.dossier import blocks
 
 ACROSS = {"us-letter": 521.3, "a4": 504.6}
 """How wide a page is between its margins, in points, by its paper."""
@@ -72,41 +51,41 @@ def _word(text: str) -> float:
     return sum(map(WIDE.__getitem__, text))
 
 
-def _wide(words: Inline) -> list[float]:
+def _wide(words: blocks.Inline) -> list[float]:
     """How wide words are, line by line where they bring line ends of their own."""
     lines = [0.0]
-    for piece in pieces(words):
+    for piece in blocks.pieces(words):
         first, *others = _parts(piece)
         lines[-1] += first
         lines += others
     return lines
 
 
-def _parts(piece: Piece) -> list[float]:
+def _parts(piece: blocks.Piece) -> list[float]:
     match piece:
         case str():
             return [_word(line) for line in piece.split("\n")]
-        case Code():
+        case blocks.Code():
             return [MONO * len(line) for line in piece.text.split("\n")]
-        case Strong():
+        case blocks.Strong():
             return [BOLD * _word(line) for line in piece.text.split("\n")]
-        case Verdict():
+        case blocks.Verdict():
             return [0.9 + BOLD * _word(piece.word)]
-        case Letter():
+        case blocks.Letter():
             return [1.5]
     return [_word(piece.text)]
 
 
-def _lines(words: Inline, size: float, across: float, bold: float = 1.0) -> int:
+def _lines(words: blocks.Inline, size: float, across: float, bold: float = 1.0) -> int:
     """How many lines words take."""
     return sum(max(1, math.ceil(bold * wide * size / (BREAKS * across))) for wide in _wide(words))
 
 
-def _text(words: Inline, size: float, across: float, bold: float = 1.0) -> float:
+def _text(words: blocks.Inline, size: float, across: float, bold: float = 1.0) -> float:
     return _lines(words, size, across, bold) * (CAP + LEADING) * size - LEADING * size
 
 
-def columns_of(block: Lines) -> int:
+def columns_of(block: blocks.Lines) -> int:
     """In how many columns short lines are set."""
     longest = max(map(letters_in, block.items), default=0)
     return 1 if len(block.items) < 3 else 3 if longest < 40 else 2
@@ -117,63 +96,63 @@ def letters_in(part: Any) -> int:
     match part:
         case str():
             return len(part) + 60 * part.count("\n")
-        case Heading() | Code() | Strong() | Link():
+        case blocks.Heading() | blocks.Code() | blocks.Strong() | blocks.Link():
             return len(part.text)
-        case Paragraph():
+        case blocks.Paragraph():
             return 80 + letters_in(part.words)
-        case Bullets() | Lines():
+        case blocks.Bullets() | blocks.Lines():
             return sum(80 + letters_in(item) for item in part.items)
-        case Table():
+        case blocks.Table():
             return sum(max(80, sum(map(letters_in, row))) for row in part.rows)
-        case Values():
+        case blocks.Values():
             return 100 * len(part.rows)
-        case Formula():
+        case blocks.Formula():
             return 200
-        case Figure():
+        case blocks.Figure():
             return 1000
-        case Signatures():
+        case blocks.Signatures():
             return 200 * len(part.roles)
-        case Box() | Together():
+        case blocks.Box() | blocks.Together():
             return letters_in(part.blocks)
         case list() | tuple():
             return sum(map(letters_in, part))
     return 10
 
 
-def high(blocks: Sequence[Block], size: float, across: float) -> float:
+def high(held: Sequence[blocks.Block], size: float, across: float) -> float:
     """How high pieces are, one below the other, in points. size: of the letters; across: the width, both in points."""
-    return sum(_high(block, size, across) for block in blocks)
+    return sum(_high(block, size, across) for block in held)
 
 
-def _high(block: Block, size: float, across: float) -> float:
+def _high(block: blocks.Block, size: float, across: float) -> float:
     match block:
-        case Heading():
+        case blocks.Heading():
             large = {1: 24.0, 2: 17.0, 3: 13.0}.get(block.level, 10.5)
             return _text(block.text, large, across, BOLD) + (10.0 + 0.9 * size if block.level == 2 else 2 * size)
-        case Paragraph():
+        case blocks.Paragraph():
             letters = SMALL * size if block.style == "small" else 12.0 if block.style == "lead" else size
             return _text(block.words, letters, across) + SPACING * size
-        case Bullets():
+        case blocks.Bullets():
             inside = sum(_lines(item, size, across - 1.3 * size) for item in block.items)
             return inside * (CAP + LEADING) * size + 0.15 * size
-        case Table():
+        case blocks.Table():
             return (1.2 + CAP + 0.5 + 0.4) * size + _table(block, size, across)
-        case Lines():
+        case blocks.Lines():
             return _columns(block, size, across)
-        case Box():
+        case blocks.Box():
             return (1.2 + CAP) * size + 16.0 + high(block.blocks, size, across - 22.0)
-        case Together():
+        case blocks.Together():
             return 0.2 * size + high(block.blocks, size, across)
-        case Signatures():
+        case blocks.Signatures():
             return CAP * size + 0.52 * size + len(block.roles) * 24.4 + 0.6 * size
-        case Figure():
+        case blocks.Figure():
             return across * block.ratio + 1.2 * size
     return 2 * size
 
 
-def _table(table: Table, size: float, across: float) -> float:
+def _table(table: blocks.Table, size: float, across: float) -> float:
     shares = [across * share / sum(table.widths) - 7.0 for share in table.widths]
-    rows: list[Sequence[Inline]] = [list(table.head), *table.rows]
+    rows: list[Sequence[blocks.Inline]] = [list(table.head), *table.rows]
     found = 0.0
     for at, row in enumerate(rows):
         cells = [
@@ -184,7 +163,7 @@ def _table(table: Table, size: float, across: float) -> float:
     return found
 
 
-def _columns(block: Lines, size: float, across: float) -> float:
+def _columns(block: blocks.Lines, size: float, across: float) -> float:
     columns = columns_of(block)
     each = math.ceil(len(block.items) / columns)
     width = (across - (columns - 1) * 1.2 * size) / columns - size

@@ -79,11 +79,12 @@ class Draft:
 
 
 class _Waiting:
-    """What this program could not write yet: drafts by sheet, check and window, and those to be thrown away."""
+    """What this program could not write yet: drafts by sheet, check and window, and those to be thrown away, each by
+    when it was typed; None stands for whatever the file has of that window."""
 
     def __init__(self) -> None:
         self.kept: dict[tuple[str, str, str], Draft] = {}
-        self.gone: dict[tuple[str, str, str, datetime], Draft] = {}
+        self.gone: dict[tuple[str, str, str, str | None], None] = {}
 
     def __bool__(self) -> bool:
         return bool(self.kept or self.gone)
@@ -96,12 +97,14 @@ class _Waiting:
         for one in drafts:
             if (there := self.kept.get(_key(one))) is not None and there.at == one.at:
                 del self.kept[_key(one)]
-            self.gone[(*_key(one), one.at)] = one
+                self.gone[(*_key(one), None)] = None  # the file may have an earlier one, which it was to replace
+            self.gone[(*_key(one), one.at.isoformat())] = None
 
     def over(self, found: list[Draft]) -> list[Draft]:
         """The drafts that there are once it is written."""
-        found = [one for one in found if (*_key(one), one.at) not in self.gone and _key(one) not in self.kept]
-        return [*reversed(self.kept.values()), *found]
+        gone, replaced = self.gone.keys(), self.kept.keys()
+        stay = [one for one in found if not {(*_key(one), one.at.isoformat()), (*_key(one), None)} & gone]
+        return [*reversed(self.kept.values()), *(one for one in stay if _key(one) not in replaced)]
 
 
 _WAITING: dict[Path, _Waiting] = {}
@@ -170,7 +173,10 @@ class Drafts:
             return
         waiting = self._waiting
         with self._writing(self.path) as connection:
-            _remove(connection, tuple(waiting.gone.values()))
+            connection.executemany(
+                "DELETE FROM draft WHERE sheet = ? AND check_name = ? AND window = ? AND at = coalesce(?, at)",
+                waiting.gone,
+            )
             connection.executemany(
                 "INSERT OR REPLACE INTO draft VALUES (?, ?, ?, ?, ?, ?)", map(_row_of, waiting.kept.values())
             )
@@ -263,13 +269,6 @@ def _connected(path: Path, read_only: bool = False) -> sqlite3.Connection:
 def new_window() -> str:
     """A name for a form that nobody else has."""
     return secrets.token_hex(8)
-
-
-def _remove(connection: sqlite3.Connection, drafts: tuple[Draft, ...]) -> None:
-    connection.executemany(
-        "DELETE FROM draft WHERE sheet = ? AND check_name = ? AND window = ? AND at = ?",
-        [(one.sheet, one.check, one.window, one.at.isoformat()) for one in drafts],
-    )
 
 
 def _row_of(draft: Draft) -> tuple[str, ...]:

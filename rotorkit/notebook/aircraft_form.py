@@ -25,7 +25,7 @@ from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
 from rotorkit.notebook.sections import fields_of_section, figure_of, movable, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
-from rotorkit.notebook.unwritten import left_typed
+from rotorkit.notebook.unwritten import typed_at
 from rotorkit.notebook.watching import QUIET, Watching
 from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError
@@ -42,7 +42,7 @@ OWN_MILESTONES = (
 )
 UNREADABLE = "The file cannot be read as it is now: these fields show it as it was before."
 MOVES = {-1: "Move up in the list", 1: "Move down in the list"}
-TYPED_BY_NUMBER = "{} holds something typed and not written: write it, or put back what is in the file, then move it."
+TYPED_THERE = "{}: something is typed there and not written. First write it, or put back what is in the file."
 GONE = "[{}] was taken out of the aircraft file elsewhere."
 OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
 """Sections under which the whole train is drawn."""
@@ -168,6 +168,11 @@ class AircraftForm(Watching):
         """Take the part that is shown out of the aircraft file; a button puts it back. Whether that was done."""
         assert self.figures is not None
         place, title = self.pick.value, title_of(self.pick.value, self.folder.aircraft)
+        table, _, number = place.rpartition(".")
+        if isinstance(there := self.figures.given(table), list):  # those after it get other numbers, and another one
+            after = [f"{table}.{later}" for later in range(int(number) + 1, len(there) + 1)]
+            if self._typed_there(after):
+                return False
         return self._change({place: None}, place, f"Removed from {AIRCRAFT_FILE}: {title}.")
 
     def move(self, by: int) -> bool:
@@ -182,12 +187,20 @@ class AircraftForm(Watching):
         to, numbered = names.index(name), isinstance(self.figures.given(table), list)
         beside = f"{table}.{names[to - by]}"
         other = self._called(beside)
-        for one, called in ((place, title), (beside, other)) if numbered else ():
-            if left_typed(self.folder, one) or (one == place and self.figures.typed):
-                put(self.figures.message, pages.framed(words.wrong(TYPED_BY_NUMBER.format(words.capital(called)))))
-                return False
+        if numbered and self._typed_there([place, beside]):
+            return False
         said = f"{words.capital(title)} now stands {'before' if by < 0 else 'after'} {other} in {AIRCRAFT_FILE}."
         return self._change({table: InOrder(names)}, f"{table}.{to}" if numbered else place, said, place)
+
+    def _typed_there(self, places: Collection[str]) -> bool:
+        """Whether something is typed and not written into one of these parts, which are told by their numbers alone: it
+        would come to stand in another. That is said."""
+        assert self.figures is not None
+        self.figures.keep()
+        found = next((one for one in typed_at(self.folder) if one in places), "")
+        if found:
+            put(self.figures.message, pages.framed(words.wrong(TYPED_THERE.format(words.capital(self._called(found))))))
+        return bool(found)
 
     def _called(self, place: str) -> str:
         """A part by its name alone."""

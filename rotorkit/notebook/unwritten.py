@@ -26,11 +26,15 @@ def places_of(drafts: Iterable[Draft]) -> dict[str, Draft]:
 
 def left_typed(folder: Folder, start: str) -> bool:
     """Whether something was typed and not written into a part whose place begins so."""
+    return any(place.startswith(start) for place in typed_at(folder))
+
+
+def typed_at(folder: Folder) -> list[str]:
+    """The places of the parts into which something was typed and not written."""
     try:
-        drafts = Drafts(None if folder.is_demo else folder.path).all()
+        return list(places_of(Drafts(None if folder.is_demo else folder.path).all()))
     except DraftError:
-        return False
-    return any(place.startswith(start) for place in places_of(drafts))
+        return []
 
 
 class Unwritten:

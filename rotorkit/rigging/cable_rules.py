@@ -3,7 +3,7 @@
 Each rule is a published one, with its place; the kit maker's manual goes before it wherever it is stricter. Editions of
 the regulations differ: the current text governs, and an amateur-built aircraft is bound by its own authority's rules.
 
-Not covered, for lack of a source here: the least pulley diameter for a cable (14 CFR 29.685(d)(4) sends to a handbook),
+Not covered, for lack of a source here: the least pulley diameter for a cable (14 CFR 27.685(d)(4) sends to a handbook),
 guards and their clearance, and the misalignment that a pulley bears, beyond that the cable must not rub its flange.
 """
 
@@ -37,14 +37,14 @@ def smallest_primary_cable_limit() -> Limit:
 def fairlead_limit() -> Limit:
     """No fairlead may turn a cable by more than 3 deg.
 
-    Source: 14 CFR 29.685(d)(7), 23.689(c), 25.689(c); AC 43.13-1B 7-149 n (known: read).
+    Source: 14 CFR 27.685(d)(7), 29.685(d)(7), 23.689(c), 25.689(c); AC 43.13-1B 7-149 n (known: read).
 
     Examples
     --------
     >>> fairlead_limit().judge(measured("2.4 ± 0.3 deg", Angle, "protractor")).word
     'in limits'
     """
-    source = f"{sources.CFR_14.at('29.685(d)(7)')}; AC 43.13-1B, 7-149 n"
+    source = f"{sources.CFR_14.at('27.685(d)(7)')}; AC 43.13-1B, 7-149 n"
     return Limit("change of cable direction at a fairlead", Angle, high="3 deg", source=source, unit="deg")
 
 
@@ -70,7 +70,7 @@ def threads_inside_at_first_limit() -> Limit:
 
 
 def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Verdict:
-    """The cable lies near enough to the pulley's plane not to rub its flange: 14 CFR 29.685(d)(6), 23.689(b) (read).
+    """The cable lies near enough to the pulley's plane not to rub its flange: 14 CFR 27.685(d)(6), 29.685(d)(6) (read).
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Ver
     >>> pulley_verdict(False, "aft boom pulley").sentence
     'cable at the aft boom pulley: does not rub the flange: in limits'
     """
-    limit = Limit(f"cable at the {where}", Ratio, high="0", source=str(sources.CFR_14.at("29.685(d)(6)")))
+    limit = Limit(f"cable at the {where}", Ratio, high="0", source=str(sources.CFR_14.at("27.685(d)(6)")))
     figure = measured(from_si(float(cable_rubs_flange is True), Ratio), Ratio, limit.name)
     if cable_rubs_flange is None:
         return Verdict(UNDONE, figure, None, f"{limit.name}: not looked at", "look along the cable at both ends")

@@ -873,7 +873,7 @@ def plain_step(title: str, lines: list[str], value: Measured, citation: Citation
         with display(system):
             result = say(shown)
         if not told and not any(re.search(rf"(?<![\d.,-]){re.escape(result)}(?!\d)", line) for line in lines):
-            found.append(Line("result", latex_text(f"= {result}"), f"= {result}"))
+            found.append(Line("result", f"= {latex_text(result)}", f"= {result}"))
         return found
 
     return Worked(title.lower().replace(" ", "_"), title, written, value, citation)

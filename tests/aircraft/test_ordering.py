@@ -119,6 +119,17 @@ def test_the_file_is_written_with_it_or_left_as_it_was(tmp_path: Path) -> None:
     assert file.read_text() == text
 
 
+def test_what_does_not_come_to_stand_so_is_not_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = "[[milestones]]\ntitle = '{}'\nneeds = []\n"
+    file = written(tmp_path, '[aircraft]\nname = "Mine"\n' + "".join(map(parts.format, ("First", "Second"))))
+    before = file.read_text()
+    for wrong in (before, before.replace("Second", "First")):
+        monkeypatch.setattr("rotorkit.aircraft.file.reordered", lambda *_, wrong=wrong: wrong)
+        with pytest.raises(AircraftFileError, match="cannot be changed from here"):
+            set_values(tmp_path, {"milestones": InOrder("10")})
+        assert file.read_text() == before
+
+
 def test_a_list_within_brackets_and_values_written_beside(tmp_path: Path) -> None:
     row = '{{ sheet = "{}", why = "{}" }}'
     milestones = ",\n".join(

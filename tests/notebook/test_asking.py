@@ -1,9 +1,11 @@
 """The aircraft's figures as fields: asked for in the job, written into the file, faults at the field."""
 
 import asyncio
+import itertools
 import sqlite3
 import time
 import tomllib
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -466,6 +468,8 @@ class TestLimitsInTheJob:
     ) -> None:
         for name in ("WAIT", "WAIT_AGAIN"):
             monkeypatch.setattr(f"rotorkit.folder.drafts.{name}", 0.01)
+        began, ticks = clock.now(), itertools.count()
+        monkeypatch.setattr(clock, "now", lambda: began + timedelta(seconds=next(ticks)))
         form = AircraftForm(folder)
         form.show("weights")
         form.figures.set("weights.maximum", "1,300 lb")
@@ -480,6 +484,13 @@ class TestLimitsInTheJob:
         form.figures.keep()
         drafts_of_another = [drafts._draft_of(row) for row in drafts._rows(folder.path / DRAFTS_FILE)]
         assert [one.typed["weights.maximum"] for one in drafts_of_another if one] == ["1,310 lb"]
+        other = sqlite3.connect(folder.path / DRAFTS_FILE, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        form.figures.set("weights.maximum", "1,320 lb")
+        form.figures.set("weights.maximum", "")  # as the file has it
+        other.close()
+        form.figures._keep_again()
+        assert drafts._rows(folder.path / DRAFTS_FILE) == []
 
     def test_what_was_typed_before_and_could_not_be_read_comes_in(
         self, folder: Folder, monkeypatch: pytest.MonkeyPatch
@@ -793,9 +804,12 @@ class TestRowsKeepTheirComments:
         assert form.figures is not None
         form.figures.set("milestones.2.title", "Mine")
         assert not form.move(-1)
-        assert "holds something typed and not written" in form.figures.message.value
+        assert f"Milestone: {usual[2]}: something is typed there and not written" in form.figures.message.value
         form.show("milestones.1")
         assert not form.move(1), "what was typed is of the third"
+        assert not form.remove(), "and would be of the one after it"
+        assert f"Milestone: {usual[2]}: something is typed there" in form.figures.message.value
+        assert [one.title for one in load_aircraft(folder.path).milestones] == usual
         form.show("milestones.2")
         assert form.figures is not None
         form.figures.as_in_the_file()

@@ -1,9 +1,11 @@
 """Nothing typed is lost: a form's draft, what is undone, two windows, and what every face says of one check."""
 
 import asyncio
+import itertools
 import sqlite3
 import time
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -296,6 +298,26 @@ def test_what_was_left_typed_and_could_not_be_read_comes_in_once_it_can(place: P
     form._keep_again()
     assert form.get("dial") == "19; 19; 19"
     assert "cannot be read" not in form.kept.value
+
+
+def test_typed_back_while_nothing_can_be_kept_leaves_nothing(
+    place: Path, held: sqlite3.Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither what waited nor what this form had written before that."""
+    began, ticks = clock.now(), itertools.count()
+    monkeypatch.setattr(clock, "now", lambda: began + timedelta(seconds=next(ticks)))
+    held.execute("ROLLBACK")
+    form = opened(place)
+    kept = Folder(place).check(CHECK).readings["dial"]
+    form.set("dial", "18; 18; 18")
+    assert on_the_drive(place) == ["18; 18; 18"]
+    held.execute("BEGIN IMMEDIATE")
+    form.set("dial", "19; 19; 19")
+    form.set("dial", kept)
+    assert Drafts(place).all() == []
+    held.close()
+    form._keep_again()
+    assert (on_the_drive(place), opened(place).get("dial")) == ([], kept)
 
 
 def test_saved_while_its_draft_cannot_be_thrown_away(place: Path, held: sqlite3.Connection) -> None:

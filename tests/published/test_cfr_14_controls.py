@@ -22,7 +22,7 @@ def test_smallest_primary_cable() -> None:
 
 
 def test_pulley_flange() -> None:
-    assert row("control_rules.csv", "rule", "pulley")["source"].startswith("14 CFR 29.685(d)(6)")
+    assert row("control_rules.csv", "rule", "pulley")["source"].startswith("14 CFR 27.685(d)(6)")
     assert pulley_verdict(True).word == "out of limits"
     assert pulley_verdict(False).word == "in limits"
     assert pulley_verdict(None).word == "no verdict yet"

@@ -53,7 +53,7 @@ def test_direction_by_protractor_and_by_straightedge() -> None:
 
 
 def test_a_fairlead_turns_a_cable_by_three_degrees_and_no_more() -> None:
-    """14 CFR 29.685(d)(7): three degrees."""
+    """14 CFR 27.685(d)(7): three degrees."""
     limit = fairlead_limit()
     assert limit.judge(measured("2.99 deg", limit.kind, "protractor")).word == "in limits"
     assert limit.judge(measured("3.01 deg", limit.kind, "protractor")).word == "out of limits"

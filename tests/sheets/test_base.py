@@ -248,6 +248,7 @@ class TestEveryDemoCheck:
         assert len(set(titles)) == len(titles)
         units = {(float(one.measured.si), one.measured.kind.name): one.unit("us") for one in outcome.findings}
         for step in outcome.steps:
+            assert not re.search(r"\\text\{[^}]*(?<!\\)&", step.latex), "a column mark within words is not set"
             said, value = " ".join(line.text for line in step.lines), step.value
             unit = units.get((float(value.si), value.kind.name))
             if step.title.startswith(("Scatter of", "Plan", "Orifice for")):  # to fewer digits, in words

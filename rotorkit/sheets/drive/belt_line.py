@@ -178,7 +178,7 @@ class BeltLine(Sheet):
 
     def _size(self, to: Working, title: str, angle: Measured) -> Measured:
         size = abs_of(angle).shown_in("deg")
-        to.step(title, [f"the size of {say(angle)}"], size, ARITHMETIC.at("size"))
+        to.step(title, [f"{say(angle)}, without its sign"], size, ARITHMETIC.at("size"))
         return size
 
     def _take_up(self, to: Working) -> None:
@@ -190,10 +190,15 @@ class BeltLine(Sheet):
         )
         way = 1.0 if float(stop.si) > float(start.si) else -1.0
         left = propagate(lambda a, b: way * (b - a), Length, [now, stop]).shown_in(_INCHES)
-        to.step("Take-up left", [f"from {say(now)} to {say(stop)}"], left, ARITHMETIC.at("difference"))
+        to.step("Take-up left", [f"between {say(now)} and {say(stop)}"], left, ARITHMETIC.at("difference"))
         to.judge("left", "Take-up left", self.limit("left", to.aircraft), left, physical=REACHES)
         used = propagate(lambda a, b, c: (a - c) / (b - c), Ratio, [now, stop, start], ("%", "%"))
-        to.step("Part of the take-up used", [f"of {say(start)} to {say(stop)}"], used, ARITHMETIC.at("share"))
+        to.step(
+            "Part of the take-up used",
+            [f"({say(now)} less {say(start)}) / ({say(stop)} less {say(start)})"],
+            used,
+            ARITHMETIC.at("share"),
+        )
         to.tell("used", "Part of the take-up used", used)
         if float(used.si) < -float(used.expanded_si):
             to.asked.append("The tensioner is slacker than the slack end of its travel: read all three again.")

@@ -109,7 +109,7 @@ class CouplingAlignment(Sheet):
         cautions=(cautions.ENGINE_OFF, cautions.TURNING_ROTORS, cautions.BELTS_AND_FINGERS, *cautions.ALWAYS),
         not_covered=(
             "a soft foot, bent feet, and distortion as the bolts are tightened",
-            "how far heat and load lift or turn the machine, unless the manual's figure is given in stands_high",
+            "how far heat and load lift or turn the machine, unless the aircraft file gives the manual's figure",
             "play of a shaft along its axis, which makes a false angle",
             "universal joints, which are meant to run at an angle: they have a check of their own",
             "rubber mounts, which settle: read again after the first hours",

@@ -97,5 +97,5 @@ def speed_of(to: Working, sheet: _OnShaft, title: str) -> Measured:
     assert turns is not None  # asked before
     turning = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
     speed = (turning * turns).shown_in("rpm")
-    by = f", as the links make it of {as_it_is_known(sheet.on_shaft)}" if sheet.turns is None else ""
+    by = f", the turns of {as_it_is_known(sheet.on_shaft)} by the links" if sheet.turns is None else ""
     return to.step(title, [f"{say(turning)} times {turns:.5g}{by}"], speed, ARITHMETIC.at("ratio"))

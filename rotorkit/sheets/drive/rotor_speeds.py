@@ -220,7 +220,7 @@ class RotorSpeeds(Sheet):
         fields = type(self).model_fields
         bounds = [to.reading(name, str(fields[name].title)) for name in rests]
         allowed = propagate(rule.si, RotationRate, bounds).shown_in("rpm")  # type: ignore[attr-defined]
-        to.step(words.capitalize(), [f"of {say(bounds[0])} and {say(bounds[1])}"], allowed, CFR_14.at(place))
+        to.step(words.capitalize(), [f"from {say(bounds[0])} and {say(bounds[1])}"], allowed, CFR_14.at(place))
         said = to.reading(placard, str(fields[placard].title))
 
         def left(on_it: float, may: float) -> float:
