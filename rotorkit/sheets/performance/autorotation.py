@@ -111,6 +111,7 @@ class Autorotation(EstimateSheet):
     order: ClassVar[int] = 40
     puts_right: ClassVar[dict[str, str]] = {
         **EstimateSheet.puts_right,
+        "airspeed_left": "Glide slower than the never-exceed speed, by the manual.",
         "descent": "Load it lighter, and glide at the speed that the manual gives.",
         "energy_per_power": (
             "Load it lighter, and ask the kit maker how soon after a power loss the collective has to be down."
