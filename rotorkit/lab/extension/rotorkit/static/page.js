@@ -215,7 +215,7 @@
           say(words, actions = []) {
             if (this.bar) { this.bar.dispose(); this.bar = null; }
             if (this.working) { this.working.remove(); this.working = null; }
-            if (!words) return;
+            if (!words || this.panel.isDisposed) return;
             if (words === SAY.working) {             // laid over the page's foot, so that nothing moves when it goes
               this.working = Object.assign(document.createElement('div'), { className: 'rotorkit-working', textContent: words });
               this.working.setAttribute('role', 'status');
