@@ -156,5 +156,5 @@ def test_it_is_shown_in_form_dossier_worksheet_and_terminal(bench: Bench) -> Non
     assert "As it should be: " in told
     for wrong in ("nothing", f"{key}="):
         run = CliRunner().invoke(app, ["record", "save", CHECK, str(bench.path), "--who", "A", "--by-hand", wrong])
-        assert run.exit_code == 1
+        assert run.exit_code == 2
         assert "FIGURE=VALUE" in run.output
