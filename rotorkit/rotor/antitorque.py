@@ -24,6 +24,7 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     from_si,
+    number_text,
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
@@ -112,8 +113,8 @@ class PedalMargin:
         if np.any(np.asarray(self.stalled_at_high) > 0):
             part = float(np.max(self.stalled_at_high))
             said.append(
-                f"At the stop that pushes hardest {100 * part:.2g} % of the blades' length is stalled: do not count on "
-                "the last of the pedal."
+                f"At the stop that pushes hardest {number_text(100 * part, 2)} % of the blades' length is stalled: do "
+                "not count on the last of the pedal."
             )
         return said
 

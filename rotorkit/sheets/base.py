@@ -440,7 +440,7 @@ class Sheet(Section):
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
-        if "about" in cls.__dict__:  # one that says nothing of itself is what other sheets are built on
+        if {"about", "name"} & cls.__dict__.keys():  # one that says nothing of itself is what others are built on
             cls.name = cls.__dict__.get("name", cls.__module__.rpartition(".")[2])
             Sheet.kinds[cls.name] = cls
 

@@ -341,6 +341,9 @@ class TestVerdictsAndEdges:
 
     def test_a_stalled_stop_is_told(self) -> None:
         assert any("% of the blades' length is stalled" in said for said in worked().first)
+        assert any(
+            "hardest 100 % of the blades' length is stalled" in said for said in worked(full_left="55 deg").first
+        )
 
     def test_fast_tips_are_told(self) -> None:
         fast = aircraft_with(tail_rotor={"speed": "3494 rpm"}, drive={"tail_to_main_rotor": "7.68:1"})

@@ -106,6 +106,14 @@ def sample() -> Iterator[type[Sheet]]:
     del Sheet.kinds["sample"]
 
 
+def test_a_sheet_made_from_another_one_is_found_by_its_own_name(sample: type[Sheet]) -> None:
+    class Another(sample):  # type: ignore[misc, valid-type]
+        name: ClassVar[str] = "another"
+
+    assert Sheet.kinds.pop("another") is Another
+    assert Sheet.kinds["sample"] is sample
+
+
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.name)
 class TestEverySheet:
     def test_says_what_it_is_for(self, sheet: type[Sheet]) -> None:

@@ -101,6 +101,8 @@ def test_a_line_is_judged_and_says_which_part_to_look_at(size: float, word: str)
     outcome = worked(lines=rows)
     assert outcome.word == word
     assert ("Look at: tail rotor, 1 a turn." in outcome.to_do) == (word == OUT_OF_LIMITS)
+    nobodys = worked(lines=[{"frequency": "31 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}])
+    assert ("Look at: what turns at 31.00 Hz." in nobodys.to_do) == (word == OUT_OF_LIMITS)
     # a line that the tail rotor may be as well as six a turn of the main rotor is judged, also where that order is read
     rows = [*readings()["orders"], {"order": "6", "amplitude": "1 ± 0.2 mm/s"}]
     either = [{"frequency": "48 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}]

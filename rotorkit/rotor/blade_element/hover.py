@@ -24,6 +24,7 @@ from rotorkit.quantities import (
     Torque,
     from_si,
     kind_of,
+    number_text,
 )
 from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
@@ -149,7 +150,7 @@ class BladeElementHover:
             worst = float(np.nanmax(share, initial=0.0)) if share.any() else 0.0
             if worst > 0:
                 where = "" if share.ndim == 0 else f", at {np.count_nonzero(share > 0)} of {share.size} conditions"
-                said.append(f"{'Up to ' if where else ''}{100 * worst:.2g} % {words}{where}.")
+                said.append(f"{'Up to ' if where else ''}{number_text(100 * worst, 2)} % {words}{where}.")
         fastest = float(np.max(n.tip_mach))
         if fastest > FAST_TIP and getattr(self.blades.section, "thickness_ratio", 0) is None:
             said.append(

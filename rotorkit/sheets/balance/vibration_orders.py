@@ -524,7 +524,7 @@ class VibrationOrders(Sheet):
             if not names:
                 unnamed.append(say(at.value, "Hz", digits=4))
             if found.verdict.word == OUT_OF_LIMITS and not own:
-                worst.append(said)
+                worst.append(said if names else f"what turns at {say(at.value, 'Hz', digits=4)}")
         if worst:
             to.say_to_do(f"Look at: {'; '.join(dict.fromkeys(worst))}.", "line.")
         if unnamed:

@@ -15,7 +15,7 @@ from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Picture, Point
-from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, unit_factor
+from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, number_text, unit_factor
 from rotorkit.rotor import mass_at_hover_ceiling
 from rotorkit.rotor.blade_element import Air, along_blade, at_thrust
 from rotorkit.rotor.power_model import GROUND_EFFECTS
@@ -161,7 +161,7 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
         f"{float(whole.blade_loading):.3f}, power at the rotor {said(float(whole.power), Power)}."
     ]
     if float(whole.stalled) > 0:
-        lines.append(f"{100 * float(whole.stalled):.2g} % of the blade's length is stalled.")
+        lines.append(f"{number_text(100 * float(whole.stalled), 2)} % of the blade's length is stalled.")
     return Seen(charts, lines)
 
 

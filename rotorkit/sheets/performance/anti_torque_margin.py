@@ -26,6 +26,7 @@ from rotorkit.quantities import (
     Reading,
     from_si,
     in_unit,
+    number_text,
     required_kind,
     say,
     unit_factor,
@@ -440,7 +441,7 @@ def _steps(
         to.step(f"Blade angle remaining to {stops.at_hardest}", [line], found["left_high"], margin)
     lines = [f"at {say(high)}, past the fin: {say(found['thrust_high'])}"]
     if float(np.max(plain.stalled_at_high)) > 0:
-        lines.append(f"{100 * float(plain.stalled_at_high):.2g} % of the blades' length is stalled there")
+        lines.append(f"{number_text(100 * float(plain.stalled_at_high), 2)} % of the blades' length is stalled there")
     to.step(f"Thrust at {stops.at_hardest}", lines, found["thrust_high"], source)
     line = f"{say(found['thrust_high'])} less {say(needed)}: {say(found['thrust_left'])}"
     to.step(f"Thrust remaining at {stops.at_hardest}", [line], found["thrust_left"], margin)
