@@ -252,6 +252,15 @@ def test_two_blades_of_opposite_sign_are_asked_about() -> None:
     assert outcome.first[0].startswith("Blade yellow, high stop: -14.00 ± 0.29° is out of limits, 14.00 ± 0.29° would")
 
 
+def test_a_sign_that_may_be_turned_round_is_looked_at_before_anything_is_set() -> None:
+    turned = sheet(row("white", "high stop", "-12.6 deg"), reference="1.4 deg").work(DEMO)
+    assert "-14.00 ± 0.29° is out of limits, 14.00 ± 0.29° would be in." in turned.first[0]
+    assert turned.to_do.startswith("Check the sign on the blade itself before you adjust anything. Set pitch links ")
+    right = sheet(row("white", "high stop", "18.4 deg"), reference="1.4 deg").work(DEMO)
+    assert right.word == "out of limits"
+    assert right.to_do.startswith("Set pitch links ")
+
+
 def test_a_low_stop_above_the_high_stop_leads() -> None:
     stations = row("white", "low stop", "15.4 deg"), row("white", "high stop", "3.4 deg")
     outcome = sheet(*stations, reference="1.4 deg").work(DEMO)

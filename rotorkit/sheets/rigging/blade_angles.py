@@ -57,6 +57,7 @@ QUESTION_SIGN = math.radians(1.0)
 """Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
 TURN_NOTHING = "Turn nothing yet.", "low_stop.", "neutral.", "high_stop.", "travel.", "spread."
 """What is to be done while nobody knows which way round it is read, and the figures that this sees to."""
+SIGN_FIRST = "Check the sign on the blade itself before you adjust anything."
 
 
 class StationRow(Row):
@@ -519,6 +520,8 @@ class BladeAngleWork(ProtractorWork):
         exchanged, mirrored = self.stops_exchanged(), self._mirrored(findings)
         if exchanged:
             self.say_to_do(*TURN_NOTHING)
+        elif mirrored and self.told_to_do != TURN_NOTHING[0]:
+            self.say_to_do(f"{SIGN_FIRST} {self.told_to_do}".strip(), *self.it_covers)
         self.lead += exchanged or mirrored
         self.asked += [*(mirrored if exchanged else []), *self._questions()]
 
@@ -529,8 +532,8 @@ class BladeAngleWork(ProtractorWork):
             limit, mirrored = finding.verdict.limit, -finding.measured
             if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.word(mirrored) == IN_LIMITS:
                 asked.append(
-                    f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
-                    f"the sign on the blade itself before you adjust anything."
+                    f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. "
+                    f"{SIGN_FIRST}"
                 )
         return asked
 
