@@ -120,4 +120,4 @@ def test_a_kernel_that_starts_again_by_itself_takes_other_ports(
 
     before, after = asyncio.run(use())
     assert len(before) == len(after) == 5
-    assert not before & after
+    assert len(before & after) < 2, "the system gives free ports by chance: one may be the same again, two are not"
