@@ -30,6 +30,7 @@ from rotorkit.rotor.forward import induced_velocity_level_flight, parasite_power
 from rotorkit.rotor.ground_effect import (
     ground_effect_induced_power_ratio_cheeseman_bennett,
     ground_effect_induced_power_ratio_hayden,
+    thrust_with_download,
 )
 from rotorkit.rotor.hover import induced_velocity_hovering
 from rotorkit.sources.constants import STANDARD_GRAVITY
@@ -311,6 +312,6 @@ def engine_power_to_hover_by_blade_element(
     >>> say(engine_power_to_hover_by_blade_element(model, blades, "1250 lb", "1.225 kg/m^3"), "hp", digits=4)
     '96.29 hp'
     """
-    thrust = gross_mass * STANDARD_GRAVITY / (1 - model.download_ratio)
+    thrust = thrust_with_download.si(gross_mass * STANDARD_GRAVITY, model.download_ratio)
     power = blade_element_power.si(blades, thrust, model.rotor_speed, density, temperature, theory)
     return power_parts(model, gross_mass, density, 0.0, hover_power=power).total

@@ -35,6 +35,7 @@ from rotorkit.rotor import (
     pedal_margin,
     speed_for_least_power,
     tail_rotor_thrust_needed,
+    thrust_with_download,
     time_until_rotor_speed_ratio,
 )
 from rotorkit.rotor.antitorque import thrust_past_fin
@@ -129,7 +130,7 @@ def _model(flight: FlightFigures, at: Mapping[str, float]) -> PowerModel:
 def _main_power(aircraft: Aircraft, estimate: str, at: Mapping[str, float], day: Any, temperature: Any) -> Any:
     """The main rotor's power in the hover by one of the estimates (bare arrays)."""
     figures, speed = Figures.of(aircraft), at["rotor_speed"]
-    weight = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(figures.download.si))  # and what it carries besides
+    weight = thrust_with_download.si(at["gross_weight"] * STANDARD_GRAVITY, float(figures.download.si))
     if estimate == BY_BLADES:
         meets = Air(day.density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
         return at_thrust(blades_of(aircraft.main_rotor, "main rotor"), speed, meets, weight + 0 * day.density).power

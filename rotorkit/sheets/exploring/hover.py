@@ -16,7 +16,7 @@ from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, number_text, unit_factor
-from rotorkit.rotor import mass_at_hover_ceiling
+from rotorkit.rotor import mass_at_hover_ceiling, thrust_with_download
 from rotorkit.rotor.blade_element import Air, along_blade, at_thrust
 from rotorkit.rotor.power_model import GROUND_EFFECTS
 from rotorkit.sheets.exploring.knobs import (
@@ -137,7 +137,7 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
     blades = replace(blades, angles=(at["twist"] * inner, at["twist"]))
     day = air_at(at["height"], at["temperature"], at["humidity"])
     meets = Air(float(day.density), speed_of_sound.si(at["temperature"]), dynamic_viscosity.si(at["temperature"]))
-    thrust = at["gross_weight"] * STANDARD_GRAVITY / (1 - float(download_of(aircraft).si))
+    thrust = thrust_with_download.si(at["gross_weight"] * STANDARD_GRAVITY, float(download_of(aircraft).si))
     whole = at_thrust(blades, at["rotor_speed"], meets, thrust)
     if not np.all(whole.reached):
         return Seen([], ["The blades cannot lift this weight here at any angle: they stall first."])

@@ -51,6 +51,7 @@ from rotorkit.rotor import (
     rotor_speed_ratio_after_power_loss,
     speed_for_best_glide,
     speed_for_least_sink,
+    thrust_with_download,
     time_until_rotor_speed_ratio,
     vertical_autorotation_descent_rate,
 )
@@ -368,7 +369,8 @@ class Autorotation(EstimateSheet):
 
         def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
-            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY / (1 - float(to.figures.download.si)))
+            thrust = thrust_with_download.si(mass * STANDARD_GRAVITY, float(to.figures.download.si))
+            found = at_thrust(blades, speed, air, thrust)
             inflow = np.sqrt(found.thrust_coefficient / 2)
             needed = zero + (found.collective - zero) * (1 + theory)
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}

@@ -259,7 +259,7 @@ class Estimate:
 
         def carrying(mass: Any, density: Any, *figures: Any) -> Any:
             *rest, download = figures
-            return plain(mass / (1 - download), density, *rest)
+            return plain(thrust_with_download.si(mass, download), density, *rest)
 
         return carrying
 
